@@ -1,0 +1,1 @@
+"""Records and small tools that every other package may use; imports nothing of stillroom."""
