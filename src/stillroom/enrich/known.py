@@ -1,0 +1,189 @@
+"""What a note and the knowledge tables say, as facts for the rules.
+
+Nothing is concluded here: every slot of every statement becomes a field of a flat fact, and where
+a rule needs to know that something was *not* said, the absence is written as a truth value,
+because the rule engine cannot ask for what is missing. The kinds and fields are those of
+knowledge/fields.yaml.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from stillroom.base.fact import Fact, Value
+from stillroom.base.statement import Reading, Statement
+from stillroom.enrich.lots import group_statements, lot_slots
+
+if TYPE_CHECKING:
+    from stillroom.tables.tables import Food, Tables
+
+_SAID = (
+    "act", "food", "cut", "size", "thickness_mm", "surface", "temperature_c", "trays", "tray",
+    "hours", "day", "vessel", "vessel_ml", "vessel_count", "seal", "place", "about", "share",
+    "altitude_m",
+)  # fmt: skip
+_AMOUNTS = {"g": "amount_g", "ml": "amount_ml", "count": "amount_count"}
+_FOOD_FIELDS = (
+    "plural", "group", "food_class", "acid", "juicy", "smell", "sugar_fraction", "water_fraction",
+    "temperature_c", "temperature_low_c", "temperature_high_c", "dryness", "dryness_text",
+    "pretreat", "blanch_min_low", "blanch_min_high", "conditioning_days", "hours_low",
+    "hours_high", "guidance", "look_alikes", "usual_cuts",
+)  # fmt: skip
+
+
+def known_facts(
+    reading: Reading,
+    lots: Sequence[Mapping[str, Value]],
+    kitchen: Mapping[str, Value],
+    tables: Tables,
+) -> list[Fact]:
+    """The facts that a note and the tables give, before any rule is tried.
+
+    Args:
+        reading: the note, read.
+        lots: the journal's view of batches once the note is kept (fields of kind ``lot``); those
+            that the note does not touch are left aside.
+        kitchen: what is known of the kitchen (fields of kind ``kitchen``).
+        tables: the knowledge tables.
+
+    Returns:
+        Facts of the kinds said, done, seen, question, mention, lot, food and kitchen. Statement
+        ids are s0, s1 … in the order of the reading.
+    """
+    grouped = group_statements(reading.statements)
+    facts: list[Fact] = []
+    for index, (item, batch) in enumerate(grouped):
+        facts.extend(_statement_facts(f"s{index}", item, batch))
+    facts.extend(_mention_facts(reading))
+    lot_facts = _lot_facts(grouped, lots, tables)
+    facts.extend(lot_facts)
+    facts.extend(_food_facts([item for item, _ in grouped], lot_facts, tables))
+    facts.append(_kitchen_fact(reading.statements, kitchen))
+    return facts
+
+
+def _statement_facts(name: str, item: Statement, batch: str | None) -> Iterable[Fact]:
+    words = (item.text,) if item.text else ()
+    base: dict[str, Value] = {"statement": name}
+    if batch:
+        base["batch"] = batch
+    if item.food:
+        base["food"] = item.food
+    yield Fact("said", {**base, **_said_slots(item)}, words)
+    for prep in item.prep:
+        yield Fact("done", {**base, "prep": prep}, words)
+    for sign in item.sign:
+        yield Fact("seen", {**base, "act": item.act, "sign": sign}, words)
+    if item.act == "ask":
+        asked: dict[str, Value] = {
+            "food_known": item.food is not None, "batch_known": batch is not None
+        }  # fmt: skip
+        if item.about:
+            asked["about"] = item.about
+        yield Fact("question", {**base, **asked}, words)
+
+
+def _said_slots(item: Statement) -> dict[str, Value]:
+    slots: dict[str, Value] = {
+        slot: value for slot in _SAID if (value := getattr(item, slot)) is not None
+    }
+    if item.amount is not None and item.amount.si_unit in _AMOUNTS:
+        slots[_AMOUNTS[item.amount.si_unit]] = item.amount.si_likely
+    slots["food_known"] = item.food is not None
+    for flag in ("dried", "dated", "whatif"):
+        slots[flag] = bool(getattr(item, flag))
+    return slots
+
+
+def _mention_facts(reading: Reading) -> Iterable[Fact]:
+    for mention in reading.mentions:
+        yield Fact(
+            "mention",
+            {
+                "concept": mention.concept,
+                "sentence": f"p{mention.sentence}",
+                "negated": mention.negated,
+            },
+            (mention.text,),
+        )
+
+
+def _lot_facts(
+    grouped: Sequence[tuple[Statement, str | None]],
+    lots: Sequence[Mapping[str, Value]],
+    tables: Tables,
+) -> list[Fact]:
+    journal = {str(lot["batch"]): lot for lot in lots if "batch" in lot}
+    about: dict[str, list[Statement]] = {}
+    for item, batch in grouped:
+        if batch:
+            about.setdefault(batch, []).append(item)
+    facts = []
+    for batch, items in about.items():
+        slots = lot_slots(batch, items, journal.get(batch))
+        food = tables.foods.get(str(slots.get("food", "")))
+        if food is not None:
+            slots["group"] = food.group
+            _gap(slots, food)
+        words = tuple(dict.fromkeys(item.text for item in items if item.text))
+        facts.append(Fact("lot", slots, words))
+    return facts
+
+
+def _gap(slots: dict[str, Value], food: Food) -> None:
+    """How far the dryer is from the published temperature: rules cannot subtract."""
+    said, published = slots.get("temperature_c"), food.temperature_c
+    if isinstance(said, int | float) and published is not None:
+        slots["temperature_gap_c"] = round(float(said) - published, 1)
+
+
+def _food_facts(
+    statements: Iterable[Statement], lots: Iterable[Fact], tables: Tables
+) -> Iterable[Fact]:
+    names = [item.food for item in statements if item.food]
+    names += [str(lot.slots["food"]) for lot in lots if "food" in lot.slots]
+    for name in dict.fromkeys(names):
+        food = tables.foods.get(name)
+        if food is not None:
+            yield food_fact(food)
+
+
+def food_fact(food: Food) -> Fact:
+    """The fact of one food of the tables, with the sources of its figures."""
+    slots: dict[str, Value] = {"food": food.id}
+    for name in _FOOD_FIELDS:
+        value = getattr(food, name, None)
+        if isinstance(value, str | bool | int | float) and value != "":
+            slots[name] = value
+        elif isinstance(value, tuple | list) and value:
+            slots[name] = ", ".join(str(part) for part in value)
+    slots.setdefault("plural", food.id)
+    for flag, field in (
+        ("temperature_known", "temperature_c"),
+        ("dryness_known", "dryness"),
+        ("pretreat_known", "pretreat"),
+        ("blanch_known", "blanch_min_low"),
+        ("hours_known", "hours_low"),
+        ("look_alikes_known", "look_alikes"),
+    ):
+        slots[flag] = field in slots
+    return Fact("food", slots, (), tuple(food.sources))
+
+
+def _kitchen_fact(statements: Iterable[Statement], kitchen: Mapping[str, Value]) -> Fact:
+    slots: dict[str, Value] = dict(kitchen)
+    words = []
+    for item in statements:
+        if item.act != "set":
+            continue
+        said: dict[str, Value | None] = {
+            "temperature_c": item.temperature_c, "altitude_m": item.altitude_m, "trays": item.trays
+        }  # fmt: skip
+        said["air"] = next((sign for sign in item.sign if sign in ("damp", "dry")), None)
+        slots.update({name: value for name, value in said.items() if value is not None})
+        words.append(item.text)
+    for field, flag in (("temperature_c", "temperature"), ("air", "air"),
+                        ("altitude_m", "altitude"), ("trays", "trays")):  # fmt: skip
+        slots[f"{flag}_known"] = field in slots
+    return Fact("kitchen", slots, tuple(word for word in words if word))
