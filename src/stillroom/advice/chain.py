@@ -1,0 +1,259 @@
+"""The working memory, and the naive chainer: the meaning of rules in plain loops.
+
+It is the oracle that the tests hold the engine against, the fall-back where the engine is not
+there, and what runs when a note would make so many matches that only a counted loop is safe.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+
+from stillroom.advice.fields import Fields
+from stillroom.advice.match import fits
+from stillroom.advice.rule import Pattern, Ref, Rule, Template
+from stillroom.base.fact import Fact, Firing, Value
+from stillroom.base.problem import Problem
+
+MAX_FACTS = 20_000
+MAX_FIRINGS_OF_RULE = 3_000
+MAX_STEPS_OF_RULE = 300_000
+Hit = tuple[Rule, tuple[Fact, ...]]
+
+
+def _bucket(value: Value) -> tuple[str, Value]:
+    kind = "t" if isinstance(value, bool) else "s" if isinstance(value, str) else "n"
+    return kind, value
+
+
+@dataclass
+class Outcome:
+    """All firings and all facts, in an order that does not depend on the engine."""
+
+    firings: tuple[Firing, ...] = ()
+    facts: tuple[Fact, ...] = ()
+    problems: list[Problem] = field(default_factory=list)
+    engine: str = "plain"
+
+
+class Memory:
+    """The facts of one consultation, each once, with an index by field value."""
+
+    def __init__(self, facts: Iterable[Fact], fields: Fields) -> None:
+        self.fields = fields
+        self.facts: list[Fact] = []
+        self.hits: list[Hit] = []
+        self.problems: list[Problem] = []
+        self._number: dict[object, int] = {}
+        self._kinds: dict[str, list[Fact]] = defaultdict(list)
+        self._index: dict[tuple[str, str], dict[tuple[str, Value], list[Fact]]] = {}
+        self._hit_keys: set[tuple[object, ...]] = set()
+        self._full = False
+        for fact in facts:
+            self.add(fields.clean(fact))
+        self.given = len(self.facts)
+
+    def add(self, fact: Fact) -> Fact | None:
+        """Keep a fact; None when it is known already or memory is full."""
+        key = fact.key
+        if key in self._number:
+            return None
+        if len(self.facts) >= MAX_FACTS:
+            if not self._full:
+                self.problems.append(
+                    Problem(name="too-many-facts",
+                            text=f"The rules lead to more than {MAX_FACTS:,} facts.",
+                            remedy="Some were left out.")
+                )  # fmt: skip
+            self._full = True
+            return None
+        self._number[key] = len(self.facts)
+        self.facts.append(fact)
+        self._kinds[fact.kind].append(fact)
+        for name, value in fact.slots.items():
+            index = self._index.get((fact.kind, name))
+            if index is not None:
+                index[_bucket(value)].append(fact)
+        return fact
+
+    def number(self, fact: Fact) -> int:
+        """The place of a fact in memory."""
+        return self._number[fact.key]
+
+    def kinds(self) -> set[str]:
+        """The kinds that have at least one fact."""
+        return set(self._kinds)
+
+    def candidates(self, pattern: Pattern, bound: dict[str, Fact]) -> Sequence[Fact]:
+        """The facts that may fit a pattern: those of its kind, narrowed by one equality."""
+        for test in reversed(pattern.tests):
+            value = test.value
+            if test.op != "is" or isinstance(value, tuple):
+                continue
+            if isinstance(value, Ref):
+                if value.alias not in bound:
+                    continue
+                other = bound[value.alias].slots.get(value.field)
+                if other is None:
+                    return ()
+                value = other
+            return self._lookup(pattern.kind, test.field).get(_bucket(value), ())
+        return self._kinds.get(pattern.kind, ())
+
+    def _lookup(self, kind: str, name: str) -> dict[tuple[str, Value], list[Fact]]:
+        found = self._index.get((kind, name))
+        if found is None:
+            found = defaultdict(list)
+            for fact in self._kinds.get(kind, ()):
+                value = fact.slots.get(name)
+                if value is not None:
+                    found[_bucket(value)].append(fact)
+            self._index[kind, name] = found
+        return found
+
+    def blocker(self, rule: Rule, bound: dict[str, Fact]) -> Fact | None:
+        """A fact that one of the rule's exceptions matches."""
+        for pattern in rule.unless:
+            for fact in self.candidates(pattern, bound):
+                if fits(pattern, fact, bound):
+                    return fact
+        return None
+
+    def fire(self, rule: Rule, facts: tuple[Fact, ...]) -> list[Fact]:
+        """Note that a rule holds on these facts, unless an exception does; the facts it adds."""
+        key = (rule.id, *(self.number(fact) for fact in facts))
+        if key in self._hit_keys:
+            return []
+        self._hit_keys.add(key)
+        bound = {pattern.alias: fact for pattern, fact in zip(rule.when, facts, strict=True)}
+        if rule.unless and self.blocker(rule, bound) is not None:
+            return []
+        self.hits.append((rule, facts))
+        added = (self.add(derived(template, bound, self.fields)) for template in rule.derive)
+        return [fact for fact in added if fact is not None]
+
+    def overrun(self, rule: Rule) -> None:
+        """Note that a rule makes too many matches to follow."""
+        self.problems.append(
+            Problem(name="too-many-matches",
+                    text=f"Rule {rule.id} matches this note in too many ways; the rest was left out.",
+                    remedy="Tie its patterns together with $alias.field.")
+        )  # fmt: skip
+
+
+def derived(template: Template, bound: dict[str, Fact], fields: Fields) -> Fact:
+    """The fact that a template makes; a field whose reference is not known is left out."""
+    slots: dict[str, Value] = {}
+    for name, value in template.slots:
+        got = bound[value.alias].slots.get(value.field) if isinstance(value, Ref) else value
+        if got is not None and fields.fit(template.kind, name, got) is not None:
+            slots[name] = got
+    return Fact(template.kind, slots)
+
+
+class _Counter:
+    """Counts the steps of one rule and stops it when it runs away."""
+
+    def __init__(self) -> None:
+        self.steps = 0
+        self.found = 0
+
+    @property
+    def spent(self) -> bool:
+        return self.steps > MAX_STEPS_OF_RULE or self.found >= MAX_FIRINGS_OF_RULE
+
+
+def matches(
+    rule: Rule, memory: Memory, counter: _Counter, bound: dict[str, Fact] | None = None
+) -> Iterator[tuple[Fact, ...]]:
+    """Every way in which different facts fit the patterns of ``when``, one fact each."""
+    bound = bound if bound is not None else {}
+    depth = len(bound)
+    if depth == len(rule.when):
+        counter.found += 1
+        yield tuple(bound[pattern.alias] for pattern in rule.when)
+        return
+    pattern = rule.when[depth]
+    for fact in tuple(memory.candidates(pattern, bound)):
+        counter.steps += 1
+        if counter.spent:
+            return
+        if any(fact is other for other in bound.values()) or not fits(pattern, fact, bound):
+            continue
+        bound[pattern.alias] = fact
+        yield from matches(rule, memory, counter, bound)
+        del bound[pattern.alias]
+
+
+def run_stratum(rules: Sequence[Rule], memory: Memory) -> None:
+    """Fire the rules of one layer until nothing new comes."""
+    changed = memory.kinds()
+    stopped: set[str] = set()
+    while changed:
+        fresh: set[str] = set()
+        for rule in rules:
+            if rule.id in stopped or not any(p.kind in changed for p in rule.when):
+                continue
+            counter = _Counter()
+            for facts in list(matches(rule, memory, counter)):
+                fresh |= {fact.kind for fact in memory.fire(rule, facts)}
+            if counter.spent:
+                stopped.add(rule.id)
+                memory.overrun(rule)
+        changed = fresh
+
+
+def chain(strata: Sequence[Sequence[Rule]], facts: Iterable[Fact], fields: Fields) -> Outcome:
+    """Every firing of the rules on the facts, layer by layer.
+
+    Args:
+        strata: rules by layer (see strata.py).
+        facts: what is known at the start.
+        fields: the kinds of facts and their fields; what they do not list is dropped.
+    """
+    memory = Memory(facts, fields)
+    for rules in strata:
+        run_stratum(rules, memory)
+    return finish(memory, strata, "plain")
+
+
+def finish(memory: Memory, strata: Sequence[Sequence[Rule]], engine: str) -> Outcome:
+    """Order the firings and give each derived fact the words and sources it rests on.
+
+    Done after chaining, from sorted firings, so that the result is the same with every engine.
+    """
+    place = {
+        rule.id: (level, rule.priority) for level, rules in enumerate(strata) for rule in rules
+    }
+    texts = {fact.key: repr(fact.key) for fact in memory.facts}
+    hits = sorted(
+        memory.hits,
+        key=lambda hit: (*place[hit[0].id], hit[0].id, [texts[fact.key] for fact in hit[1]]),
+    )
+    known: dict[object, Fact] = {fact.key: fact for fact in memory.facts[: memory.given]}
+    firings: dict[int, Firing] = {}
+    waiting = list(enumerate(hits))
+    while waiting:
+        later = []
+        for index, (rule, facts) in waiting:
+            if any(fact.key not in known for fact in facts):
+                later.append((index, (rule, facts)))
+            else:
+                firings[index] = _firing(rule, [known[fact.key] for fact in facts], known, memory)
+        if len(later) == len(waiting):
+            break  # only after memory was full, when a derived fact was never kept
+        waiting = later
+    ordered = tuple(firings[index] for index in sorted(firings))
+    return Outcome(ordered, tuple(known.values()), memory.problems, engine)
+
+
+def _firing(rule: Rule, facts: list[Fact], known: dict[object, Fact], memory: Memory) -> Firing:
+    bound = {pattern.alias: fact for pattern, fact in zip(rule.when, facts, strict=True)}
+    words = tuple(dict.fromkeys(word for fact in facts for word in fact.words))
+    made = []
+    for template in rule.derive:
+        bare = derived(template, bound, memory.fields)
+        full = known.setdefault(bare.key, replace(bare, words=words, sources=rule.sources))
+        made.append(full)
+    return Firing(rule.id, rule.pack, tuple(bound.items()), tuple(made))
