@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from stillroom.advice.book import RuleBook
 from stillroom.advice.chain import Outcome, chain
+from stillroom.advice.engine import DurableEngine, EngineError, available
 from stillroom.advice.explain import Wording, batch_of, resolve, sources_of, words_of
 from stillroom.advice.rule import Rule
 from stillroom.base.fact import (
@@ -18,6 +20,7 @@ from stillroom.base.fact import (
     Firing,
     Ruling,
 )
+from stillroom.base.problem import Problem
 
 _GRAVITY = {severity: index for index, severity in enumerate(SEVERITIES)}
 _TOPIC = {topic: index for index, topic in enumerate(TOPICS)}
@@ -58,8 +61,21 @@ def advise(
 
 
 def run(book: RuleBook, facts: tuple[Fact, ...], engine: str | None = None) -> Outcome:
-    """The firings of a book's rules on facts, by the engine asked for."""
-    return chain(book.layers.strata, facts, book.fields)
+    """The firings of a book's rules on facts, by the engine asked for.
+
+    Where the engine fails, the plain chainer answers and the book's problems say so.
+    """
+    strata = book.layers.strata
+    if (engine or os.environ.get("STILLROOM_ENGINE", "durable")) != "plain" and available():
+        try:
+            if book.engine is None:
+                book.engine = DurableEngine(strata, book.fields)
+            return book.engine.run(facts)
+        except EngineError as error:
+            fault = Problem(name="engine", text=f"The plain chainer answered: {error}.")
+            if fault not in book.problems:
+                book.problems.append(fault)
+    return chain(strata, facts, book.fields)
 
 
 def _speaks(rule: Rule, firing: Firing) -> bool:

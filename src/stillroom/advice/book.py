@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from stillroom.advice.engine import DurableEngine
 from stillroom.advice.fields import Fields
 from stillroom.advice.rule import Pack, Rule
 from stillroom.advice.strata import Layers, cycle_problems, layers, may_feed
@@ -42,7 +43,7 @@ class RuleBook:
     rules: tuple[Rule, ...] = ()
     changes: tuple[Change, ...] = ()
     problems: list[Problem] = field(default_factory=list)
-    names: Mapping[str, str] = field(default_factory=dict)
+    engine: DurableEngine | None = None
 
     @cached_property
     def by_id(self) -> dict[str, Rule]:

@@ -137,7 +137,7 @@ class Memory:
         """Note that a rule makes too many matches to follow."""
         self.problems.append(
             Problem(name="too-many-matches",
-                    text=f"Rule {rule.id} matches this note in too many ways; the rest was left out.",
+                    text=f"Rule {rule.id} matches in too many ways; some are left out.",
                     remedy="Tie its patterns together with $alias.field.")
         )  # fmt: skip
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from stillroom.advice.rule import Pattern, Ref, Test
+from stillroom.advice.rule import Check, Pattern, Ref
 from stillroom.base.fact import Fact, Value
 
 Bound = Mapping[str, Fact]
@@ -34,7 +34,7 @@ def _compare(op: str, value: Value, wanted: Value) -> bool:
     return value >= wanted if op == "at_least" else value <= wanted
 
 
-def holds(test: Test, fact: Fact, bound: Bound) -> bool:
+def holds(test: Check, fact: Fact, bound: Bound) -> bool:
     """Whether a test holds. A field that is not known fails every test but ``known: false``.
 
     Args:

@@ -133,7 +133,7 @@ class _PackReader:
     def _rule(self, row: Branch, pack: str) -> Rule:
         parts = self.parts
         parts.kinds, parts.places = {}, {"": (row.line, row.column)}
-        parts.places |= {name: place for name, place in row.keys.items()}
+        parts.places |= row.keys
         parts.known_keys(row, RULE_KEYS, "a rule")
         when = self._when(row)
         unless = self._unless(row)
@@ -207,8 +207,12 @@ class _PackReader:
         parts.known_keys(node, ("topic", "value", "unit", "batch"), "advise")
         topic = parts.text(node, "topic")
         if topic not in TOPICS:
-            parts.fault(node.items.get("topic", node), "unknown-topic",
-                        f"There is no topic {topic[:60]!r}.", nearest(topic[:60], TOPICS))  # fmt: skip
+            parts.fault(
+                node.items.get("topic", node),
+                "unknown-topic",
+                f"There is no topic {topic[:60]!r}.",
+                nearest(topic[:60], TOPICS),
+            )
         value = self._loose(node, "value")
         unit = parts.text(node, "unit") or None
         if unit is None and isinstance(value, Ref):
@@ -285,8 +289,12 @@ class _PackReader:
     def _status(self, row: Branch) -> str:
         status = self.parts.text(row, "status") or "live"
         if status not in STATUSES:
-            self.parts.fault(row.items["status"], "unknown-status",
-                             f"There is no status {status[:60]!r}.", nearest(status[:60], STATUSES))  # fmt: skip
+            self.parts.fault(
+                row.items["status"],
+                "unknown-status",
+                f"There is no status {status[:60]!r}.",
+                nearest(status[:60], STATUSES),
+            )
         return status
 
     # -- its examples ---------------------------------------------------------------------

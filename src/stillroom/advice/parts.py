@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Mapping
 
 from stillroom.advice.fields import Field, Fields
-from stillroom.advice.rule import OPERATORS, Operand, Pattern, Ref, Template, Test
+from stillroom.advice.rule import OPERATORS, Check, Operand, Pattern, Ref, Template
 from stillroom.advice.words import nearest
 from stillroom.advice.yamlread import Branch, Leaf, Node, Reader, Row
 from stillroom.base.fact import Value
@@ -191,14 +191,14 @@ class Parts:
                 found.append(value)
         return tuple(dict.fromkeys(found)) if len(found) == len(node.items) else None
 
-    def tests(self, node: Node, known: Field) -> list[Test]:
+    def tests(self, node: Node, known: Field) -> list[Check]:
         """The tests that one field's entry stands for."""
         if isinstance(node, Row):
             values = self._list(node, known)
-            return [] if values is None else [Test(known.name, "any", values)]
+            return [] if values is None else [Check(known.name, "any", values)]
         if isinstance(node, Leaf):
             value = self.value(node, known)
-            return [] if value is None else [Test(known.name, "is", value)]
+            return [] if value is None else [Check(known.name, "is", value)]
         self.known_keys(node, OPERATORS, "a condition")
         made = [self._operator(op, item, known) for op, item in node.items.items()
                 if op in OPERATORS]  # fmt: skip
@@ -206,11 +206,11 @@ class Parts:
             self.fault(node, "no-test", f"{known.name!r} has no condition.", _example(known))
         return [test for test in made if test is not None]
 
-    def _operator(self, op: str, node: Node, known: Field) -> Test | None:
+    def _operator(self, op: str, node: Node, known: Field) -> Check | None:
         value: Operand | None
         if op == "known":
             if isinstance(node, Leaf) and isinstance(node.value, bool):
-                return Test(known.name, op, node.value)
+                return Check(known.name, op, node.value)
             self.fault(node, "wrong-type", "'known' takes true or false.")
             return None
         if op in _ORDER and known.type != "number":
@@ -222,7 +222,7 @@ class Parts:
             if op == "not" and isinstance(node, Row)
             else self.value(node, known)
         )
-        return None if value is None else Test(known.name, op, value)
+        return None if value is None else Check(known.name, op, value)
 
     def pattern(self, branch: Branch, alias: str, path: str) -> Pattern | None:
         """One pattern of ``when`` or ``unless``."""
@@ -230,7 +230,7 @@ class Parts:
         kind = self.kind(branch, "pattern")
         if kind is None:
             return None
-        tests: list[Test] = []
+        tests: list[Check] = []
         for name, place in branch.keys.items():
             if name in ("as", "kind"):
                 continue

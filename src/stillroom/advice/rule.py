@@ -30,7 +30,7 @@ Operand = Value | Ref | tuple[Value, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Test:
+class Check:
     """One condition on one field.
 
     ``op`` is ``is`` (a constant or a Ref), ``any`` (a tuple), or one of ``OPERATORS``.
@@ -47,7 +47,7 @@ class Pattern:
 
     alias: str
     kind: str
-    tests: tuple[Test, ...]
+    tests: tuple[Check, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,7 +195,7 @@ def _patterns(items: tuple[Pattern, ...]) -> list[Any]:
 
 def _from_patterns(items: list[Any]) -> tuple[Pattern, ...]:
     return tuple(
-        Pattern(alias, kind, tuple(Test(n, op, _unpack_value(v)) for n, op, v in tests))
+        Pattern(alias, kind, tuple(Check(n, op, _unpack_value(v)) for n, op, v in tests))
         for alias, kind, tests in items
     )
 
@@ -208,7 +208,8 @@ def rule_to_json(rule: Rule) -> list[Any]:
         _patterns(rule.when),
         _patterns(rule.unless),
         [[t.kind, [[n, _pack_value(v)] for n, v in t.slots]] for t in rule.derive],
-        advise and [advise.topic, _pack_value(advise.value), advise.unit, _pack_value(advise.batch)],
+        advise
+        and [advise.topic, _pack_value(advise.value), advise.unit, _pack_value(advise.batch)],
         warn and [warn.severity, warn.hazard, _pack_value(warn.batch)],
         rule.say, rule.why, list(rule.sources), list(rule.overrides), rule.priority, rule.status,
         rule.title, rule.line,

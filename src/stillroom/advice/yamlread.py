@@ -9,12 +9,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import Any
 
 from stillroom.base.problem import Problem
-
-if TYPE_CHECKING:
-    import yaml
 
 MAX_BYTES = 4_000_000
 MAX_DEPTH = 12
@@ -119,7 +116,7 @@ class Reader:
             return None
         return None if root is None else self._walk(root, 0)
 
-    def _walk(self, node: yaml.Node, depth: int) -> Node | None:
+    def _walk(self, node: Any, depth: int) -> Node | None:
         place = (node.start_mark.line + 1, node.start_mark.column + 1)
         self._nodes += 1
         if self._nodes > MAX_NODES:
@@ -148,7 +145,7 @@ class Reader:
             else self._branch(node, place, depth)
         )
 
-    def _leaf(self, node: yaml.Node, place: tuple[int, int]) -> Leaf | None:
+    def _leaf(self, node: Any, place: tuple[int, int]) -> Leaf | None:
         text: str = node.value
         if len(text) > MAX_TEXT:
             self.fault(place, "too-long", f"A text of {len(text):,} characters is too long.",
@@ -162,11 +159,11 @@ class Reader:
             return None
         return Leaf(scalar(text) if plain else text, *place, plain)
 
-    def _row(self, node: yaml.Node, place: tuple[int, int], depth: int) -> Row:
+    def _row(self, node: Any, place: tuple[int, int], depth: int) -> Row:
         walked = (self._walk(item, depth + 1) for item in node.value)
         return Row([item for item in walked if item is not None], *place)
 
-    def _branch(self, node: yaml.Node, place: tuple[int, int], depth: int) -> Branch:
+    def _branch(self, node: Any, place: tuple[int, int], depth: int) -> Branch:
         branch = Branch({}, {}, *place)
         for key, value in node.value:
             spot = (key.start_mark.line + 1, key.start_mark.column + 1)
