@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from itertools import combinations
+from itertools import combinations, pairwise
 from pathlib import Path
 
 from stillroom.advice.advise import advise, run
@@ -72,30 +72,75 @@ def _problem(rule: Rule, book: RuleBook, part: str, name: str, text: str, remedy
 def _alone(rule: Rule, book: RuleBook, sources: set[str]) -> list[Problem]:
     found = []
     if not rule.sources:
-        found.append(_problem(rule, book, "", "no-source", "no source is named.",
-                              "sources: [an id of knowledge/sources.csv]"))  # fmt: skip
+        found.append(
+            _problem(
+                rule,
+                book,
+                "",
+                "no-source",
+                "no source is named.",
+                "sources: [an id of knowledge/sources.csv]",
+            )
+        )
     for index, source in enumerate(rule.sources):
         if source not in sources:
-            found.append(_problem(rule, book, f"sources.{index}", "unknown-source",
-                                  f"there is no source {source!r}.", nearest(source, sources)))  # fmt: skip
+            found.append(
+                _problem(
+                    rule,
+                    book,
+                    f"sources.{index}",
+                    "unknown-source",
+                    f"there is no source {source!r}.",
+                    nearest(source, sources),
+                )
+            )
     for index, other in enumerate(rule.overrides):
         place = f"overrides.{index}"
         if other not in book.by_id:
-            found.append(_problem(rule, book, place, "unknown-rule",
-                                  f"there is no rule {other!r}.", nearest(other, book.by_id)))  # fmt: skip
+            found.append(
+                _problem(
+                    rule,
+                    book,
+                    place,
+                    "unknown-rule",
+                    f"there is no rule {other!r}.",
+                    nearest(other, book.by_id),
+                )
+            )
         elif book.by_id[other].stops:
-            found.append(_problem(rule, book, place, "stop-stays",
-                                  f"{other!r} stops something dangerous and never gives way.",
-                                  "Leave it out."))  # fmt: skip
+            found.append(
+                _problem(
+                    rule,
+                    book,
+                    place,
+                    "stop-stays",
+                    f"{other!r} stops something dangerous and never gives way.",
+                    "Leave it out.",
+                )
+            )
     for index, pattern in enumerate(rule.when):
         if contradicts(pattern):
-            found.append(_problem(rule, book, f"when.{index}", "contradiction",
-                                  "no fact can meet these conditions together.",
-                                  "Take one of them out."))  # fmt: skip
+            found.append(
+                _problem(
+                    rule,
+                    book,
+                    f"when.{index}",
+                    "contradiction",
+                    "no fact can meet these conditions together.",
+                    "Take one of them out.",
+                )
+            )
         elif pattern.kind not in GIVEN_KINDS and not _fed(pattern, book.rules):
-            found.append(_problem(rule, book, f"when.{index}", "never-fires",
-                                  f"no rule derives the {pattern.kind!r} asked for here.",
-                                  "Write the rule that derives it."))  # fmt: skip
+            found.append(
+                _problem(
+                    rule,
+                    book,
+                    f"when.{index}",
+                    "never-fires",
+                    f"no rule derives the {pattern.kind!r} asked for here.",
+                    "Write the rule that derives it.",
+                )
+            )
     return found
 
 
@@ -118,7 +163,7 @@ def contradicts(pattern: Pattern) -> bool:
                 elif not isinstance(value, Ref):
                     trial += [value, value - 0.0005, value + 0.0005]
         numbers = sorted(v for v in trial if not isinstance(v, bool | str))
-        trial += [(one + two) / 2 for one, two in zip(numbers, numbers[1:], strict=False)]
+        trial += [(one + two) / 2 for one, two in pairwise(numbers)]
         trial += ["another", True, False]
         absent = all(holds(t, Fact(pattern.kind), {}) for t in tests)
         if (
@@ -145,22 +190,39 @@ def _examples(rule: Rule, book: RuleBook, facts_of: FactsOf | None) -> list[Prob
         (proofs.silent or proofs.silent_facts, "silent"),
     ):
         if not have:
-            found.append(_problem(rule, book, "", "no-example",
-                                  f"it has no example under {what!r}.",
-                                  f"examples: {{{what}: [\"a note\"]}}"))  # fmt: skip
-    trials = [(f"cases.{w}", w == "fires", _case_facts(c), "a case") for w, cs in
-              (("fires", proofs.fires_facts), ("silent", proofs.silent_facts)) for c in cs]  # fmt: skip
+            found.append(
+                _problem(
+                    rule,
+                    book,
+                    "",
+                    "no-example",
+                    f"it has no example under {what!r}.",
+                    f'examples: {{{what}: ["a note"]}}',
+                )
+            )
+    trials = [
+        (f"cases.{w}", w == "fires", _case_facts(c), "a case")
+        for w, cs in (("fires", proofs.fires_facts), ("silent", proofs.silent_facts))
+        for c in cs
+    ]
     if facts_of is not None:
         for what, notes in (("fires", proofs.fires), ("silent", proofs.silent)):
             for index, note in enumerate(notes):
-                trials.append((f"examples.{what}.{index}", what == "fires",
-                               list(facts_of(note)), repr(note[:80])))  # fmt: skip
+                trials.append(
+                    (
+                        f"examples.{what}.{index}",
+                        what == "fires",
+                        list(facts_of(note)),
+                        repr(note[:80]),
+                    )
+                )
     for part, wanted, facts, shown in trials:
         outcome = run(book, tuple(facts))
         if any(firing.rule == rule.id for firing in outcome.firings) is not wanted:
             text = f"it {'stays silent on' if wanted else 'fires on'} {shown}."
-            found.append(_problem(rule, book, part, "example", text,
-                                  "Correct the rule or the example."))  # fmt: skip
+            found.append(
+                _problem(rule, book, part, "example", text, "Correct the rule or the example.")
+            )
         elif wanted and rule.advise is not None:
             found += _disagree(rule, book, facts)
     return found
@@ -169,12 +231,17 @@ def _examples(rule: Rule, book: RuleBook, facts_of: FactsOf | None) -> list[Prob
 def _disagree(rule: Rule, book: RuleBook, facts: list[Fact]) -> list[Problem]:
     given = [r for r in advise(facts, book).rulings if r.value is not None]
     return [
-        _problem(rule, book, "advise", "two-values",
-                 f"it says {mine.value!r} where {other.rule} says {other.value!r} on "
-                 f"{mine.topic!r}.", "One of them needs: overrides: [the other's id]")
+        _problem(
+            rule,
+            book,
+            "advise",
+            "two-values",
+            f"it says {mine.value!r} where {other.rule} says {other.value!r} on {mine.topic!r}.",
+            "One of them needs: overrides: [the other's id]",
+        )
         for one, two in combinations(given, 2)
         for mine, other in _sides(rule, one, two)
-    ]  # fmt: skip
+    ]
 
 
 def _sides(rule: Rule, one: Ruling, two: Ruling) -> list[tuple[Ruling, Ruling]]:
