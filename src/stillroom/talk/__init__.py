@@ -1,0 +1,1 @@
+"""The conversation: session, wording, screen, command line. Calls every other package."""

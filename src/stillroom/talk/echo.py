@@ -1,0 +1,91 @@
+"""Saying back what was read, short enough to check at a glance."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from stillroom.base.quantity import show
+from stillroom.base.statement import Amount, Statement
+
+_VERBS = {
+    "have": "", "load": "on the trays:", "weigh": "weighed:", "look": "looked at:",
+    "pack": "packed:", "use": "used:", "blend": "in the mix:", "brine": "in the pickle:",
+    "ask": "asked:", "amend": "put right:", "set": "kitchen:",
+}  # fmt: skip
+_PLACES = {"fridge": "in the fridge", "freezer": "in the freezer", "shelf": "on the shelf"}
+_ABOUT = {"use-first": "what to use first", "due": "what is due", "safe": "whether it is safe"}
+
+
+def plain_amount(amount: Amount) -> str:
+    """An amount in the speaker's own unit.
+
+    >>> plain_amount(Amount("lb", "g", 8.0, 3628.7))
+    '8 lb'
+    """
+    unit = "" if amount.unit == "count" else f" {amount.unit}"
+    if amount.value is not None:
+        return f"{amount.value:g}{unit}"
+    return f"{amount.low:g}–{amount.high:g}{unit}"
+
+
+def _details(item: Statement, measure: str) -> Iterable[str]:
+    if item.size:
+        yield item.size
+    if item.cut:
+        thick = f" {show(item.thickness_mm, 'mm', measure)}" if item.thickness_mm else ""
+        yield item.cut + thick
+    elif item.thickness_mm:
+        yield show(item.thickness_mm, "mm", measure)
+    yield from item.prep
+    if item.surface:
+        yield f"on {item.surface.replace('-', ' ')}"
+    if item.trays is not None:
+        yield f"{item.trays:g} tray{'' if item.trays == 1 else 's'}"
+    if item.tray is not None:
+        yield f"tray {item.tray}"
+    if item.temperature_c is not None:
+        yield show(item.temperature_c, "degC", measure)
+    if item.hours is not None:
+        yield f"{item.hours * 60:.0f} min" if item.hours < 1 else f"{item.hours:g} h"
+    if item.day is not None:
+        yield f"day {item.day}"
+    yield from _signs_and_vessel(item)
+
+
+def _signs_and_vessel(item: Statement) -> Iterable[str]:
+    yield from (sign.replace("no-mould", "no mould").replace("-", " ") for sign in item.sign)
+    if item.vessel or item.vessel_ml:
+        count = f"{item.vessel_count:g} × " if item.vessel_count else ""
+        size = f"{show(item.vessel_ml, 'ml', 'metric', both=False)} " if item.vessel_ml else ""
+        yield f"{count}{size}{item.vessel or 'vessel'}"
+    if item.seal:
+        yield {"vacuum": "vacuum sealed", "heat": "heat sealed"}.get(item.seal, "lid on")
+    if item.place:
+        yield _PLACES.get(item.place, item.place)
+
+
+def echo_line(item: Statement, names: Mapping[str, str], measure: str) -> str:
+    """One statement in a line: verb, amount and food, then its details."""
+    if item.act == "amend" and item.undo:
+        return "taken back: your last note"
+    food = names.get(item.food, item.food) if item.food else ""
+    amount = plain_amount(item.amount) if item.amount else ""
+    head = " ".join(part for part in (_VERBS[item.act], amount, food) if part)
+    if item.act == "ask":
+        about = _ABOUT.get(item.about or "", (item.about or "something").replace("-", " "))
+        head = f"asked: {about}" + (f", {food}" if food else "")
+    details = [part for part in dict.fromkeys(_details(item, measure)) if part]
+    if not details:
+        return head
+    glue = " " if head.endswith(":") else ", "
+    return head + glue + ", ".join(details)
+
+
+def echo_lines(
+    statements: Sequence[Statement], names: Mapping[str, str], measure: str
+) -> list[str]:
+    """What was read, a line a statement; then each word that was taken for another."""
+    lines = [line for item in statements if (line := echo_line(item, names, measure))]
+    guesses = dict.fromkeys(pair for item in statements for pair in item.guesses)
+    lines += [f"I took “{heard}” as {taken}." for heard, taken in guesses]
+    return lines

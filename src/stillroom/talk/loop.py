@@ -1,0 +1,154 @@
+"""The conversation on a terminal or a pipe: reads lines, prints answers, and nothing else.
+
+prompt_toolkit gives history, paste, completion and the toolbar. Where there is no real terminal
+(a pipe, TERM=dumb, --plain) plain lines are read instead, with the same answers.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import threading
+from collections.abc import Callable, Iterable, Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from stillroom.talk.screen import write
+
+if TYPE_CHECKING:
+    from prompt_toolkit.completion import Completion
+    from prompt_toolkit.document import Document
+
+    from stillroom.talk.session import Session
+
+GREETING = (
+    "Tell me what you have or ask me anything about drying, powders, mixes and fridge pickles.",
+    "For instance: 6 kg courgettes, shredded, drained   |   what needs doing today?",
+    "“What can I say?” shows more. Ctrl-D leaves; what you told me is kept.",
+)
+PROMPT = "you> "
+_LEAVE = frozenset({"bye", "quit", "exit", "goodbye", "q"})
+
+
+def converse(make_session: Callable[[], Session], home: Path, *, plain: bool) -> int:
+    """Hold the conversation until the speaker leaves.
+
+    Args:
+        make_session: opens the session; called behind the first prompt.
+        home: where the line history is kept.
+        plain: no colour, toolbar or menus.
+
+    Returns:
+        The exit status, 0.
+    """
+    simple = plain or not sys.stdin.isatty() or os.environ.get("TERM", "dumb") in ("dumb", "")
+    if simple:
+        return _converse_plain(make_session)
+    return _converse_screen(make_session, home)
+
+
+def _answer(session: Session, text: str, *, colour: bool | None) -> None:
+    for lines in session.lines(text):
+        write(lines, sys.stdout, colour=colour)
+        sys.stdout.write("\n")
+    sys.stdout.flush()
+
+
+def _plain_lines() -> Iterator[str]:
+    interactive = sys.stdin.isatty()
+    while True:
+        if interactive:
+            sys.stdout.write(PROMPT)
+            sys.stdout.flush()
+        try:
+            line = sys.stdin.readline()
+        except KeyboardInterrupt:
+            sys.stdout.write("\n")
+            continue
+        if not line:
+            return
+        yield line
+
+
+def _converse_plain(make_session: Callable[[], Session]) -> int:
+    session = make_session()
+    if sys.stdin.isatty():
+        sys.stdout.write("\n".join(GREETING) + "\n")
+    for line in _plain_lines():
+        text = line.strip()
+        if text.lower().strip(".! ") in _LEAVE:
+            break
+        if text:
+            if not sys.stdin.isatty():
+                sys.stdout.write(f"{PROMPT}{text}\n")
+            _answer(session, text, colour=False)
+    return 0
+
+
+def _converse_screen(make_session: Callable[[], Session], home: Path) -> int:
+    from prompt_toolkit import PromptSession
+    from prompt_toolkit.patch_stdout import patch_stdout
+
+    warm = threading.Thread(target=_warm_up, daemon=True)
+    opened: list[Session] = []
+
+    def toolbar() -> str:
+        return opened[0].due_line() if opened else " "
+
+    prompt: PromptSession[str] = PromptSession(
+        history=_history(home), completer=_completer(), complete_while_typing=False,
+        bottom_toolbar=toolbar, refresh_interval=30.0, enable_history_search=True,
+        pre_run=lambda: warm.start() if not warm.ident else None,
+    )  # fmt: skip
+    sys.stdout.write("\n".join(GREETING) + "\n\n")
+    while True:
+        try:
+            with patch_stdout(raw=True):
+                text = prompt.prompt(PROMPT).strip()
+        except KeyboardInterrupt:
+            continue
+        except EOFError:
+            return 0
+        if text.lower().strip(".! ") in _LEAVE:
+            return 0
+        if not text:
+            continue
+        if not opened:
+            warm.join()
+            opened.append(make_session())
+        _answer(opened[0], text, colour=None)
+
+
+def _warm_up() -> None:
+    """Import and load behind the prompt what the first answer needs."""
+    from stillroom.talk.session import warm_up
+
+    warm_up()
+
+
+def _history(home: Path) -> Any:
+    from prompt_toolkit.history import FileHistory, InMemoryHistory
+
+    try:
+        home.mkdir(parents=True, exist_ok=True)
+        path = home / "said.txt"
+        path.touch()
+    except OSError:
+        return InMemoryHistory()
+    return FileHistory(str(path))
+
+
+def _completer() -> Any:
+    from prompt_toolkit.completion import Completer, Completion
+
+    class Words(Completer):
+        """Foods and usual phrases, by the word under the cursor."""
+
+        def get_completions(self, document: Document, _event: Any) -> Iterable[Completion]:
+            from stillroom.talk.phrases import completions
+
+            word = document.get_word_before_cursor(WORD=True)
+            for text in completions(document.text_before_cursor, word):
+                yield Completion(text, start_position=-len(word))
+
+    return Words()
