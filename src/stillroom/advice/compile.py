@@ -8,7 +8,7 @@ all. It may let more through than the rule means (long lists, comparisons with o
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import product
 from typing import Any
@@ -118,15 +118,48 @@ def _pattern(
 def shards(rules: Sequence[Rule], fields: Fields) -> list[Shard]:
     """The rulesets of one layer."""
     found: list[Shard] = []
-    for rule in sorted(rules, key=lambda item: ([p.kind for p in item.when], item.id)):
-        for variant in variants(rule, fields):
-            wanted: dict[str, int] = {}
-            for pattern in rule.when:
-                wanted[pattern.kind] = wanted.get(pattern.kind, 0) + 1
-            if not found or not found[-1].takes(wanted):
-                found.append(Shard())
-            found[-1].put(variant, wanted)
+    made = [variant for rule in rules for variant in variants(rule, fields)]
+    # Rules with like constants stand together, so that a fact concerns few rulesets.
+    for variant in sorted(made, key=lambda item: (repr(item.patterns), item.rule.id)):
+        wanted: dict[str, int] = {}
+        for pattern in variant.rule.when:
+            wanted[pattern.kind] = wanted.get(pattern.kind, 0) + 1
+        if not found or not found[-1].takes(wanted):
+            found.append(Shard())
+        found[-1].put(variant, wanted)
     return found
+
+
+Gate = set[tuple[str, Value]] | None
+
+
+def gates(shard: Shard) -> dict[str, Gate]:
+    """By kind, the (field, constant) pairs one of which a fact must have to match anything.
+
+    None where some pattern of the kind asks for no equal constant, so that any fact may match.
+    """
+    found: dict[str, Gate] = {}
+    for variant in shard.variants:
+        for pattern in variant.patterns:
+            ((_, body),) = pattern.items()
+            kind, *tests = body["$and"]
+            pairs = [
+                (name, value)
+                for test in tests
+                for name, value in test.items()
+                if not name.startswith("$") and not isinstance(value, dict)
+            ]
+            gate = found.setdefault(kind["kind"], set())
+            if not pairs:
+                found[kind["kind"]] = None
+            elif gate is not None:
+                gate.add(pairs[0])
+    return found
+
+
+def passes(gate: Gate, fact: Mapping[str, Value]) -> bool:
+    """Whether a fact, in the engine's form, may match a pattern behind a gate."""
+    return gate is None or any(pair in gate for pair in fact.items())
 
 
 def used_fields(rules: Sequence[Rule]) -> dict[str, set[str]]:

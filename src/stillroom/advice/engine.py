@@ -12,7 +12,15 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
 from stillroom.advice.chain import Memory, Outcome, finish
-from stillroom.advice.compile import MAX_PER_KIND, Shard, engine_fact, shards, used_fields
+from stillroom.advice.compile import (
+    MAX_PER_KIND,
+    Shard,
+    engine_fact,
+    gates,
+    passes,
+    shards,
+    used_fields,
+)
 from stillroom.advice.fields import Fields
 from stillroom.advice.match import fits
 from stillroom.advice.rule import Ref, Rule
@@ -53,7 +61,7 @@ class _Ruleset:
 
     def __init__(self, name: str, shard: Shard, hits: list[Recorded], first: int) -> None:
         self.name = name
-        self.kinds = set(shard.kinds)
+        self.gates = gates(shard)
         self.definition: dict[str, Any] = {
             "boot": {"all": [{"m": {"$and": [{"kind": "boot"}]}}], "run": _boot}
         }
@@ -130,19 +138,17 @@ class DurableEngine:
     def _run_layer(self, rules: Sequence[Rule], layer: list[_Ruleset], memory: Memory) -> None:
         live: list[_Ruleset] = []
         try:
-            for item in layer:
-                if item.kinds & memory.kinds():
-                    self._assert(item, {"kind": "boot", "id": "boot", "sid": _SESSION})
-                    live.append(item)
             done = 0
             while done < len(memory.facts):
-                fact = memory.facts[done]
-                wanted = [item for item in layer if fact.kind in item.kinds]
-                for item in wanted:
+                shown = engine_fact(memory.facts[done], done, self._used)
+                kind = str(shown["kind"])
+                for item in layer:
+                    if kind not in item.gates or not passes(item.gates[kind], shown):
+                        continue
                     if item not in live:
                         self._assert(item, {"kind": "boot", "id": "boot", "sid": _SESSION})
                         live.append(item)
-                    self._assert(item, engine_fact(fact, done, self._used))
+                    self._assert(item, shown)
                 self._drain(memory)
                 done += 1
             self._check_state(live)
