@@ -1,0 +1,215 @@
+"""Figures for each batch that a note touches: yield, end weight, time, trays, energy, keeping.
+
+The equations are in ``science``; here they get their inputs from the facts, and every result keeps
+the words and sources that it rests on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from stillroom.base.fact import Fact, Number, Value
+from stillroom.enrich.model import constants_for, model_table
+from stillroom.science.air import air_humidity, warmed_air
+from stillroom.science.balance import (
+    drying_ratio,
+    dry_mass,
+    dry_volume,
+    end_mass,
+    jar_count,
+    moisture_now,
+    water_removed,
+)
+from stillroom.science.constants import FoodConstants
+from stillroom.science.drying import Dryer, drying_time, look_schedule
+from stillroom.science.energy import cost, energy
+from stillroom.science.loading import Piece, load_density, piece, tray_area, trays
+from stillroom.science.range import Range
+
+if TYPE_CHECKING:
+    from stillroom.tables.tables import Food, Tables
+
+UNITS = {
+    "whole_mass": "g", "prepared_mass": "g", "dry_mass": "g", "end_mass": "g",
+    "water_removed": "g", "drying_ratio": "1", "drying_time": "h", "look_first": "h",
+    "tray_area": "m2", "tray_count": "count", "load_count": "count", "dry_volume": "ml",
+    "jar_count": "count", "energy": "kWh", "cost": "currency", "air_humidity": "1",
+    "end_moisture": "1", "present_moisture": "1", "blanch_time": "min",
+}  # fmt: skip
+ROOM_C = 21.0
+"""A kitchen of which nothing was said [deg C]; common practice."""
+ROOM_RH = {"damp": Range(0.65, 0.75, 0.85), "dry": Range(0.2, 0.3, 0.4)}
+USUAL_RH = Range(0.35, 0.5, 0.65)
+TRAY_M2 = 0.09
+"""A home dryer's tray [m2], about a foot square; common practice."""
+DRIED_BULK = Range(0.18, 0.3, 0.5, ("dried pieces fill a jar at about 0.3 g/ml",),
+                   sources=("common-practice",))  # fmt: skip
+USUAL_JAR_ML = 946.0
+_FRESH_STAGES = frozenset({"in-hand", "drying", "asked"})
+
+
+@dataclass(frozen=True)
+class Kitchen:
+    """The kitchen as the equations see it."""
+
+    room_c: float = ROOM_C
+    room_rh: Range = USUAL_RH
+    altitude_m: float = 0.0
+    trays: int | None = None
+    price: float | None = None
+    currency: str = ""
+
+    @classmethod
+    def from_slots(cls, slots: Mapping[str, Value]) -> Kitchen:
+        """Build from a kitchen fact; what was not said keeps its usual value."""
+        return cls(
+            float(slots.get("temperature_c", ROOM_C)),
+            ROOM_RH.get(str(slots.get("air")), USUAL_RH),
+            float(slots.get("altitude_m", 0.0)),
+            int(slots["trays"]) if "trays" in slots else None,
+            float(slots["price_per_kwh"]) if "price_per_kwh" in slots else None,
+            str(slots.get("currency", "")),
+        )
+
+
+@dataclass(frozen=True)
+class _Load:
+    """One batch ready for the equations."""
+
+    batch: str
+    words: tuple[str, ...]
+    food: Food
+    constants: FoodConstants
+    prepared: Range | None
+    size: Piece
+    cut: str
+    temp_c: float
+    said_temp: bool
+    slots: Mapping[str, Value]
+
+
+def computed_numbers(
+    facts: Sequence[Fact], tables: Tables, masses: Mapping[str, Range], kitchen: Kitchen
+) -> list[Number]:
+    """The figures of every batch that is fresh, drying or asked about.
+
+    Args:
+        facts: known facts of the note (kinds ``lot`` and ``food``).
+        tables: the knowledge tables.
+        masses: fresh mass of each batch [g], estimated where it was counted or measured.
+        kitchen: the kitchen.
+
+    Returns:
+        Numbers with their batch, words and sources; none for food that is not dried.
+    """
+    numbers: list[Number] = []
+    for fact in facts:
+        if fact.kind != "lot" or fact.get("stage") not in _FRESH_STAGES:
+            continue
+        load = _load(fact, tables, masses)
+        if load is not None and not fact.get("brined"):
+            numbers += _numbers(load, kitchen)
+    return numbers
+
+
+def _load(fact: Fact, tables: Tables, masses: Mapping[str, Range]) -> _Load | None:
+    food = tables.foods.get(str(fact.get("food", "")))
+    if food is None or food.temperature_c is None:
+        return None
+    cut = str(fact.get("cut") or (food.usual_cuts[0] if food.usual_cuts else "sliced"))
+    constants = constants_for(food.id, tables, cut)
+    if constants is None:
+        return None
+    thickness = fact.get("thickness_mm")
+    size = piece(
+        cut, float(thickness) if isinstance(thickness, int | float) else None, constants.whole_mm
+    )
+    said = fact.get("temperature_c")
+    temp = float(said) if isinstance(said, int | float) else food.temperature_c
+    batch = str(fact.slots["batch"])
+    return _Load(batch, fact.words, food, constants, masses.get(batch), size, cut, temp,
+                 said is not None, fact.slots)  # fmt: skip
+
+
+def _number(load: _Load, name: str, value: Range, extra: Iterable[str] = ()) -> Number:
+    sources = tuple(dict.fromkeys((*value.sources, *extra)))
+    return Number(
+        name, value.low, value.likely, value.high, UNITS[name], load.batch,
+        value.assumes, value.driver, sources or ("common-practice",), load.words,
+    )  # fmt: skip
+
+
+def _numbers(load: _Load, kitchen: Kitchen) -> Iterable[Number]:
+    water = load.food.sources_for("water_likely")
+    if load.prepared is not None:
+        yield _number(load, "prepared_mass", load.prepared, water)
+        yield from _weights(load, load.prepared, water)
+    yield _number(load, "drying_ratio", drying_ratio(load.constants), water)
+    yield _number(load, "end_moisture", load.constants.end,
+                  load.food.sources_for("end_moisture_likely"))  # fmt: skip
+    yield from _times(load, kitchen)
+    if load.food.blanch_min is not None:
+        low, high = load.food.blanch_min
+        blanch = Range(low, (low + high) / 2, high)
+        yield _number(load, "blanch_time", blanch, load.food.sources_for("blanch_min"))
+
+
+def _weights(load: _Load, prepared: Range, water: tuple[str, ...]) -> Iterable[Number]:
+    dry = dry_mass(prepared, load.constants)
+    yield _number(load, "dry_mass", dry, water)
+    tare = load.slots.get("tare_g")
+    tare_g = float(tare) if isinstance(tare, int | float) else 0.0
+    yield _number(load, "end_mass", end_mass(prepared, load.constants, tare_g=tare_g), water)
+    yield _number(load, "water_removed", water_removed(prepared, load.constants), water)
+    volume = dry_volume(dry, DRIED_BULK)
+    yield _number(load, "dry_volume", volume)
+    jar = load.slots.get("vessel_ml")
+    jar_ml = float(jar) if isinstance(jar, int | float) else USUAL_JAR_ML
+    yield _number(load, "jar_count",
+                  jar_count(volume, jar_ml).noting(f"jars of {jar_ml:.0f} ml"))  # fmt: skip
+    now = load.slots.get("weighed_g")
+    if isinstance(now, int | float) and 0 < now < prepared.likely:
+        now_w = moisture_now(prepared.likely, float(now), load.constants, tare_g=tare_g)
+        yield _number(load, "present_moisture", now_w, water)
+
+
+def _times(load: _Load, kitchen: Kitchen) -> Iterable[Number]:
+    model = model_table()
+    dryer = Dryer(load.temp_c, kitchen.room_c, kitchen.room_rh.likely, kitchen.altitude_m)
+    density = load_density(load.cut, load.size.size_mm, load.constants.whole_mm)
+    hours: Range | None = None
+    try:
+        hours = drying_time(load.constants, load.size, dryer, model.dryer)
+    except ValueError:
+        hours = None
+    if hours is not None:
+        sources = (*model.dryer.sources, *load.food.sources_for("hours_low"))
+        yield _number(load, "drying_time", hours, sources)
+        first = look_schedule(hours)[0]
+        yield _number(load, "look_first", Range(first, first, first), sources)
+    humidity = air_humidity(kitchen.room_c, kitchen.room_rh, load.temp_c, kitchen.altitude_m)
+    yield _number(load, "air_humidity", humidity)
+    if load.prepared is not None:
+        yield from _trays_and_energy(load, kitchen, density, hours)
+
+
+def _trays_and_energy(
+    load: _Load, kitchen: Kitchen, density: Range, hours: Range | None
+) -> Iterable[Number]:
+    if load.prepared is None:
+        return
+    area = tray_area(load.prepared, density)
+    yield _number(load, "tray_area", area)
+    fit = trays(area, TRAY_M2, kitchen.trays)
+    yield _number(load, "tray_count", fit.trays.noting(f"trays of {TRAY_M2} m²"))
+    if fit.loads is not None:
+        yield _number(load, "load_count", fit.loads)
+    removed = water_removed(load.prepared, load.constants)
+    air = warmed_air(kitchen.room_c, kitchen.room_rh.likely, load.temp_c, kitchen.altitude_m)
+    power = energy(removed, air, hours)
+    ideal = f"the ideal minimum is {power.ideal_kwh:.1f} kWh"
+    yield _number(load, "energy", power.kwh.noting(ideal))
+    if kitchen.price is not None:
+        yield _number(load, "cost", cost(power.kwh, kitchen.price))

@@ -1,0 +1,74 @@
+"""The door of this package: a reading, the journal's view and the tables, as facts and figures."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from stillroom.base.fact import Fact, Number, Value
+from stillroom.base.statement import Reading
+from stillroom.enrich.amounts import grams_of
+from stillroom.enrich.computed import Kitchen, computed_numbers
+from stillroom.enrich.known import known_facts
+from stillroom.enrich.lots import group_statements
+from stillroom.science.range import Range, exactly
+
+if TYPE_CHECKING:
+    from stillroom.tables.tables import Tables
+
+
+@dataclass(frozen=True)
+class Enriched:
+    """What the rules get (facts) and what the screen shows besides (numbers)."""
+
+    facts: tuple[Fact, ...]
+    numbers: tuple[Number, ...]
+
+
+def enrich(
+    reading: Reading,
+    lots: Sequence[Mapping[str, Value]],
+    kitchen: Mapping[str, Value],
+    tables: Tables,
+) -> Enriched:
+    """Facts and figures of a note.
+
+    Args:
+        reading: the note, read, its statements with their batches.
+        lots: the journal's view of open batches (fields of kind ``lot``).
+        kitchen: what is known of the kitchen.
+        tables: the knowledge tables.
+    """
+    facts = known_facts(reading, lots, kitchen, tables)
+    kitchen_fact = next((fact for fact in facts if fact.kind == "kitchen"), None)
+    room = Kitchen.from_slots({**kitchen, **(kitchen_fact.slots if kitchen_fact else {})})
+    numbers = computed_numbers(facts, tables, _masses(reading, lots, tables), room)
+    return Enriched((*facts, *map(_number_fact, numbers)), tuple(numbers))
+
+
+def _masses(
+    reading: Reading, lots: Sequence[Mapping[str, Value]], tables: Tables
+) -> dict[str, Range]:
+    """The fresh mass of each batch: as said, estimated from a measure, or as the journal has it."""
+    found: dict[str, Range] = {}
+    for lot in lots:
+        fresh = lot.get("fresh_g")
+        if isinstance(fresh, int | float) and fresh > 0:
+            found[str(lot["batch"])] = exactly(float(fresh))
+    for item, batch in group_statements(reading.statements):
+        if batch is None or item.act not in ("have", "load", "ask", "amend") or item.dried:
+            continue
+        mass = grams_of(item, tables)
+        if mass is not None and mass.low > 0:
+            found[batch] = mass
+    return found
+
+
+def _number_fact(number: Number) -> Fact:
+    slots: dict[str, Value] = {
+        "name": number.name, "low": number.low, "likely": number.likely, "high": number.high
+    }  # fmt: skip
+    if number.batch:
+        slots["batch"] = number.batch
+    return Fact("number", slots, number.because, number.sources)
