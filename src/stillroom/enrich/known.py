@@ -25,10 +25,15 @@ _SAID = (
 )  # fmt: skip
 _AMOUNTS = {"g": "amount_g", "ml": "amount_ml", "count": "amount_count"}
 _FOOD_FIELDS = (
-    "plural", "group", "food_class", "acid", "juicy", "smell", "sugar_fraction", "water_fraction",
-    "temperature_c", "temperature_low_c", "temperature_high_c", "dryness", "dryness_text",
-    "pretreat", "blanch_min_low", "blanch_min_high", "conditioning_days", "hours_low",
-    "hours_high", "guidance", "look_alikes", "usual_cuts",
+    "plural", "group", "food_class", "acid", "juicy", "smell", "sugar_fraction",
+    "temperature_c", "temperature_low_c", "temperature_high_c", "dryness_text", "pretreat",
+    "blanch_min_low", "blanch_min_high", "conditioning_days", "hours_low", "hours_high",
+    "guidance", "surface", "fine_surface", "keeps_fresh_days",
+)  # fmt: skip
+_FLAGS = (
+    ("temperature_known", "temperature_c"), ("dryness_known", "dryness_text"),
+    ("pretreat_known", "pretreat"), ("blanch_known", "blanch_min_low"),
+    ("hours_known", "hours_low"), ("look_alikes_known", "look_alikes"),
 )  # fmt: skip
 
 
@@ -48,8 +53,8 @@ def known_facts(
         tables: the knowledge tables.
 
     Returns:
-        Facts of the kinds said, done, seen, question, mention, lot, food and kitchen. Statement
-        ids are s0, s1 … in the order of the reading.
+        Facts of the kinds said, done, seen, question, mention, lot, food, published and kitchen.
+        Statement ids are s0, s1 … in the order of the reading.
     """
     grouped = group_statements(reading.statements)
     facts: list[Fact] = []
@@ -146,29 +151,87 @@ def _food_facts(
     for name in dict.fromkeys(names):
         food = tables.foods.get(name)
         if food is not None:
-            yield food_fact(food)
+            yield food_fact(food, tables)
+            yield from published_facts(food)
 
 
-def food_fact(food: Food) -> Fact:
-    """The fact of one food of the tables, with the sources of its figures."""
-    slots: dict[str, Value] = {"food": food.id}
+def food_fact(food: Food, tables: Tables) -> Fact:
+    """The fact of one food of the tables.
+
+    Its figures carry their sources in facts of kind ``published``, so that a ruling names the
+    sources of the figure that it gives and not those of everything known about the food.
+    """
+    slots: dict[str, Value] = {"food": food.id, "water_fraction": food.water_likely}
     for name in _FOOD_FIELDS:
-        value = getattr(food, name, None)
-        if isinstance(value, str | bool | int | float) and value != "":
+        value = getattr(food, name)
+        if value is not None and value != "":
             slots[name] = value
-        elif isinstance(value, tuple | list) and value:
-            slots[name] = ", ".join(str(part) for part in value)
-    slots.setdefault("plural", food.id)
-    for flag, field in (
-        ("temperature_known", "temperature_c"),
-        ("dryness_known", "dryness"),
-        ("pretreat_known", "pretreat"),
-        ("blanch_known", "blanch_min_low"),
-        ("hours_known", "hours_low"),
-        ("look_alikes_known", "look_alikes"),
+    for name, words in (
+        ("dryness", food.dryness[:1]), ("usual_cuts", food.usual_cuts),
+        ("look_alikes", _names(food.look_alikes, tables)),
+    ):  # fmt: skip
+        if words:
+            slots[name] = ", ".join(words)
+    if food.dried_quality:
+        slots["quality"] = food.dried_quality
+    slots |= {flag: field in slots for flag, field in _FLAGS}
+    return Fact("food", slots)
+
+
+def _names(foods: Iterable[str], tables: Tables) -> list[str]:
+    return [tables.foods[name].name if name in tables.foods else name for name in foods]
+
+
+def published_facts(food: Food) -> Iterable[Fact]:
+    """The figures of a food, each with its sources."""
+    for of, topic, slots in (
+        ("temperature", "temperature_c", _heat(food)),
+        ("dryness", "dryness", _dryness(food)),
+        ("pretreat", "pretreat", _pretreat(food)),
+        ("time", "hours_low", _span(food.hours_low, food.hours_high, "hour")),
+        ("conditioning", "conditioning_days", {"days": float(food.conditioning_days)}),
+        ("keeping", "keep_70f", _keeping(food)),
     ):
-        slots[flag] = field in slots
-    return Fact("food", slots, (), tuple(food.sources))
+        if slots:
+            yield Fact("published", {"food": food.id, "of": of, **slots}, (),
+                       tuple(food.sources_for(topic)))  # fmt: skip
+
+
+def _heat(food: Food) -> dict[str, Value]:
+    if food.temperature_c is None:
+        return {}
+    found = {"temperature_c": food.temperature_c, "low_c": food.temperature_low_c,
+             "high_c": food.temperature_high_c}  # fmt: skip
+    return {name: value for name, value in found.items() if value is not None}
+
+
+def _dryness(food: Food) -> dict[str, Value]:
+    if not food.dryness_text:
+        return {}
+    return {"test": food.dryness_text, **({"dryness": food.dryness[0]} if food.dryness else {})}
+
+
+def _pretreat(food: Food) -> dict[str, Value]:
+    if not food.pretreat:
+        return {}
+    return {
+        "pretreat": food.pretreat, **_span(food.blanch_min_low, food.blanch_min_high, "minute")
+    }  # fmt: skip
+
+
+def _keeping(food: Food) -> dict[str, Value]:
+    low, high = food.keep_70f or (None, None)
+    return _span(low, high, "month")
+
+
+def _span(low: float | None, high: float | None, unit: str) -> dict[str, Value]:
+    """A range in words: ``8 to 12 hours``; short blanches in seconds."""
+    if low is None or high is None:
+        return {}
+    if unit == "minute" and high < 1:
+        low, high, unit = round(low * 60), round(high * 60), "second"
+    shown = f"{low:g}" if low == high else f"{low:g} to {high:g}"
+    return {"span": f"{shown} {unit}{'' if high == 1 else 's'}"}
 
 
 def _kitchen_fact(statements: Iterable[Statement], kitchen: Mapping[str, Value]) -> Fact:

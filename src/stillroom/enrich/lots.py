@@ -153,10 +153,11 @@ def _foods(slots: dict[str, Value], statements: Iterable[Statement]) -> None:
     slots["foods"] = max(len(foods | seasonings), int(slots.get("foods") or 0))
 
 
-def _form(slots: dict[str, Value], statements: Iterable[Statement]) -> None:
+def _form(slots: dict[str, Value], statements: Sequence[Statement]) -> None:
     """Whether it is dry, a powder, a mix or a pickle; and whether a fresh amount is known."""
     acts = {item.act for item in statements}
-    slots["brined"] = bool(slots.get("brined")) or "brine" in acts
+    pickled = any("pickl" in item.text.lower() for item in statements)
+    slots["brined"] = bool(slots.get("brined")) or "brine" in acts or pickled
     slots["blended"] = bool(slots.get("blended")) or "blend" in acts
     slots["powdered"] = bool(slots.get("powdered")) or slots.get("cut") == "powdered"
     slots["dried"] = (
