@@ -1,0 +1,101 @@
+"""The words that the reader knows: knowledge/words.csv and the names of foods, longest first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import cache
+
+from stillroom.base.files import read_csv
+from stillroom.base.paths import knowledge_dir
+from stillroom.reader.pieces import Piece, cut_pieces
+from stillroom.tables.tables import tables
+
+COLUMNS = ("kind", "value", "words", "weight")
+_MAX_GAP = 7
+_SEPARATE = {"cue", "ask", "qbreak", "open", "which", "share", "setting", "measure", "undo", "repair", "chat",
+             "todo", "part", "det", "subject", "copula", "filler"}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """What a phrase means: ``kind`` and ``value`` of its row; ``tail`` follows a gap."""
+
+    kind: str
+    value: str
+    weight: int
+    head: tuple[str, ...]
+    tail: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Lexicon:
+    """Phrases by first word; ``sense`` holds meanings, ``frame`` the grammar words."""
+
+    sense: dict[str, list[Entry]] = field(default_factory=dict)
+    frame: dict[str, dict[str, list[Entry]]] = field(default_factory=dict)
+
+    def best(self, lows: Sequence[str], at: int) -> Entry | None:
+        """The longest meaning that begins at ``at``."""
+        return next(
+            (entry for entry in self.sense.get(lows[at], ()) if _fits(entry, lows, at)), None
+        )
+
+    def framed(self, kind: str, lows: Sequence[str], at: int) -> Entry | None:
+        """The longest grammar phrase of one kind that begins at ``at``."""
+        found = self.frame.get(kind, {}).get(lows[at], ())
+        return next((entry for entry in found if _fits(entry, lows, at)), None)
+
+
+def _fits(entry: Entry, lows: Sequence[str], at: int) -> bool:
+    if tuple(lows[at : at + len(entry.head)]) != entry.head:
+        return False
+    return not entry.tail or tail_at(entry, lows, at) is not None
+
+
+def tail_at(entry: Entry, lows: Sequence[str], at: int) -> int | None:
+    """Where the tail of a phrase with a gap begins."""
+    start = at + len(entry.head)
+    for place in range(start, min(start + _MAX_GAP, len(lows))):
+        if lows[place] in (".", "?", "!", ";", "\n"):
+            return None
+        if tuple(lows[place : place + len(entry.tail)]) == entry.tail:
+            return place
+    return None
+
+
+def _lows(words: str) -> tuple[str, ...]:
+    return tuple(piece.low for piece in cut_pieces(words) if piece.kind == "word")
+
+
+def _entry(kind: str, value: str, words: str, weight: str) -> Entry:
+    head, _, tail = words.partition(" _ ")
+    return Entry(kind, value, int(weight or 5), _lows(head), _lows(tail))
+
+
+@cache
+def lexicon() -> Lexicon:
+    """The shipped words, read once."""
+    out = Lexicon()
+    for row in read_csv(knowledge_dir() / "words.csv", COLUMNS):
+        for words in row["words"].split("|"):
+            entry = _entry(row["kind"], row["value"], words, row["weight"])
+            if not entry.head:
+                continue
+            table = (
+                out.frame.setdefault(row["kind"], {}) if row["kind"] in _SEPARATE else out.sense
+            )
+            table.setdefault(entry.head[0], []).append(entry)
+    for words, food in tables().food_words.items():
+        entry = _entry("food", food, words, "")
+        if entry.head:
+            out.sense.setdefault(entry.head[0], []).append(entry)
+    for table in (out.sense, *out.frame.values()):
+        for entries in table.values():
+            entries.sort(key=lambda entry: -(len(entry.head) + len(entry.tail)))
+    return out
+
+
+def spell(pieces: Sequence[Piece]) -> list[str]:
+    """The words that phrases are sought in."""
+    return [piece.low for piece in pieces]
