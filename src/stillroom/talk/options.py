@@ -1,4 +1,4 @@
-"""The command line's grammar: every call, option and help line. Parsing only; nothing is run here."""
+"""The command line's grammar: every call, option and help line. Parsing only."""
 
 from __future__ import annotations
 

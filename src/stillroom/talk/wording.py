@@ -139,9 +139,7 @@ def _batches(answer: Answer) -> list[str | None]:
     return list(dict.fromkeys(named))
 
 
-def _batch_lines(
-    answer: Answer, batch: str | None, notes: Footnotes, more: bool
-) -> Iterable[Line]:
+def _batch_lines(answer: Answer, batch: str | None, notes: Footnotes, more: bool) -> Iterable[Line]:
     figures = [n for n in answer.numbers if n.batch == batch]
     rulings = [r for r in answer.advice.rulings if r.batch == batch]
     if not figures and not rulings:

@@ -1,0 +1,82 @@
+"""Put one answer together: facts, rules, figures, direct replies, and the question to ask back."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from stillroom.base.fact import Number
+from stillroom.base.statement import Reading
+from stillroom.talk.answer import Answer
+from stillroom.talk.direct import direct_replies
+from stillroom.talk.question import question_back
+
+if TYPE_CHECKING:
+    from stillroom.talk.session import Session
+
+
+def compose(
+    session: Session,
+    reading: Reading,
+    lots: Sequence[Mapping[str, Any]],
+    *,
+    now: datetime,
+    before: Mapping[str, Any],
+    kept: tuple[str, ...],
+    asked_back: Sequence[str],
+) -> Answer:
+    """The answer to a note that has been read and given its batches.
+
+    Args:
+        session: the conversation.
+        reading: the note, statements with their batches.
+        lots: the journal's view of open batches, this note included.
+        now: the present moment.
+        before: the journal's view before this note.
+        kept: lines on what the journal did.
+        asked_back: the journal's own questions (two batches fit).
+    """
+    from stillroom.advice.advise import advise
+    from stillroom.enrich.enrich import enrich
+
+    kitchen = session.journal.kitchen()
+    measure = _measure(session, reading, kitchen)
+    enriched = enrich(reading, lots, kitchen, session.tables)
+    advice = advise(enriched.facts, session.book, measure=measure, names=session.names)
+    numbers = _for_the_note(enriched.numbers, reading)
+    answer = Answer(
+        reading=reading, advice=advice, numbers=numbers, kept=kept, measure=measure,
+        names=session.names,
+    )  # fmt: skip
+    replies = direct_replies(session, answer, now)
+    text, wants, batch = question_back(answer, asked_back)
+    return Answer(
+        reading=reading, advice=advice, numbers=numbers, replies=tuple(replies), kept=kept,
+        question=text, wants=wants, wants_batch=batch, measure=measure, names=session.names,
+    )  # fmt: skip
+
+
+def _measure(session: Session, reading: Reading, kitchen: Mapping[str, Any]) -> str:
+    from stillroom.talk.session import speaker_measure
+
+    said = next((item.measure for item in reading.statements if item.measure), None)
+    return (
+        session.measure
+        or said
+        or str(kitchen.get("measure") or "")
+        or speaker_measure(reading.statements, reading.note)
+        or _earlier(session)
+        or "us"
+    )
+
+
+def _earlier(session: Session) -> str:
+    answer = session.memory.answer
+    return answer.measure if answer is not None else ""
+
+
+def _for_the_note(numbers: Sequence[Number], reading: Reading) -> tuple[Number, ...]:
+    """The figures of the batches that the note speaks of."""
+    batches = {item.batch for item in reading.statements if item.batch}
+    return tuple(n for n in numbers if n.batch is None or not batches or n.batch in batches)

@@ -1,0 +1,199 @@
+"""Direct answers: one sentence for each thing asked, from the figures, the rulings, the journal."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import date, datetime
+from typing import TYPE_CHECKING, Any
+
+from stillroom.base.fact import Number, Ruling
+from stillroom.base.statement import Statement
+from stillroom.talk.answer import Answer, Reply
+from stillroom.talk.labels import label_for
+from stillroom.talk.wording import figure_text
+
+if TYPE_CHECKING:
+    from stillroom.talk.session import Session
+
+FIGURES = {
+    "yield": ("dry_mass", "end_mass", "dry_volume", "drying_ratio"),
+    "time": ("drying_time", "remaining_time", "look_first"),
+    "loading": ("tray_count", "load_count", "tray_area"),
+    "jar": ("jar_count", "dry_volume"),
+    "energy": ("energy", "cost"),
+    "shelf-life": ("shelf_life",),
+    "brine": ("brine_volume", "vinegar_volume", "water_volume", "salt_mass", "sugar_mass",
+              "jar_count"),
+    "rehydrate": ("soak_water_volume", "soak_time", "fresh_mass"),
+    "mix": ("mix_volume", "mix_mass", "serve_volume"),
+    "powder": ("powder_mass", "powder_volume"),
+    "substitute": ("fresh_mass", "fresh_volume", "dry_mass"),
+    "dryness": ("end_mass", "present_moisture"),
+    "pretreat": ("blanch_time",),
+}  # fmt: skip
+_DUE = {
+    "shake": "shake {batch} and look for clumps and fog",
+    "check-dryness": "look whether {batch} is dry",
+    "redry": "put {batch} back in the dryer",
+    "pack": "pack {batch}",
+    "label": "label {batch}",
+    "use-first": "use {batch} first",
+    "refresh-brine": "check and top up the brine of {batch}",
+    "eat-by": "eat up {batch}",
+    "make-jelly": "make jelly: there is enough juice for a batch",
+}  # fmt: skip
+
+
+def direct_replies(session: Session, answer: Answer, now: datetime) -> list[Reply]:
+    """A reply to each question of the note, in order."""
+    replies = []
+    for item in answer.reading.statements:
+        if item.act == "ask":
+            replies.append(_reply(session, answer, item, now))
+    if not answer.reading.statements and answer.reading.chat:
+        replies.append(Reply(_small_talk(answer.reading.chat), "chat"))
+    return replies
+
+
+def _reply(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
+    about = item.about or "why"
+    maker = _MAKERS.get(about)
+    if maker is not None:
+        return maker(session, answer, item, now)
+    return _from_figures_and_rulings(answer, item, about)
+
+
+def _for_batch(answer: Answer, item: Statement) -> tuple[list[Number], list[Ruling]]:
+    batches = {item.batch} if item.batch else _batches_of(answer, item)
+    numbers = [n for n in answer.numbers if n.batch in batches or not batches]
+    rulings = [r for r in answer.advice.rulings if r.batch in batches or r.batch is None]
+    return numbers, rulings
+
+
+def _batches_of(answer: Answer, item: Statement) -> set[str | None]:
+    if item.food is None:
+        return set()
+    lots = [f for f in answer.advice.facts if f.kind == "lot" and f.get("food") == item.food]
+    return {str(lot.slots["batch"]) for lot in lots}
+
+
+def _from_figures_and_rulings(answer: Answer, item: Statement, about: str) -> Reply:
+    numbers, rulings = _for_batch(answer, item)
+    wanted = FIGURES.get(about, ())
+    figures = sorted((n for n in numbers if n.name in wanted), key=lambda n: wanted.index(n.name))
+    said = [r for r in rulings if r.topic == about]
+    lines = [_figure_sentence(n, answer) for n in figures] + [r.text for r in said]
+    sources = [s for n in figures for s in n.sources] + [s for r in said for s in r.sources]
+    if not lines:
+        return Reply(_unknown(answer, item, about), about, item.batch)
+    return Reply(lines[0], about, item.batch, tuple(lines[1:4]), tuple(dict.fromkeys(sources)))
+
+
+def _figure_sentence(number: Number, answer: Answer) -> str:
+    label = label_for("figure", number.name).text
+    return f"{label}: {figure_text(number, answer.measure)}."
+
+
+def _unknown(answer: Answer, item: Statement, about: str) -> str:
+    plain = about.replace("-", " ")
+    if item.food:
+        name = answer.names.get(item.food, item.food)
+        return f"I have no published figure or rule on {plain} for {name}; I will not guess."
+    return f"Tell me which food you mean, and I can answer about {plain}."
+
+
+def _day(text: str, now: datetime) -> str:
+    when = date.fromisoformat(text[:10])
+    gap = (when - now.date()).days
+    names = {0: "today", 1: "tomorrow", -1: "since yesterday"}
+    if gap < -1:
+        return f"since {when:%A} {when.day} {when:%B}"
+    return names.get(gap, f"{when:%A} {when.day} {when:%B}")
+
+
+def due_sentence(item: Mapping[str, Any], now: datetime) -> str:
+    """One due thing as a sentence."""
+    text = _DUE.get(item["what"], item["what"] + " {batch}").format(batch=item["batch"])
+    return f"{_day(item['at'], now).capitalize()}: {text}."
+
+
+def _due(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
+    tomorrow = "tomorrow" in (item.asked or item.text).lower()
+    due = session.journal.view(now)["due"]
+    if tomorrow:
+        due = session.journal.due(now, ahead_days=1)
+    if not due:
+        return Reply("Nothing is due " + ("tomorrow." if tomorrow else "today."), "due")
+    lines = [due_sentence(entry, now) for entry in due]
+    head = lines[0] if len(lines) == 1 else f"{len(lines)} things to do. {lines[0]}"
+    return Reply(head, "due", detail=tuple(lines[1:]))
+
+
+def _stock_line(line: Mapping[str, Any], answer: Answer, session: Session) -> str:
+    from stillroom.base.quantity import show
+
+    food = str(line.get("food") or "")
+    name = session.names.get(food, food) or str(line["batch"])
+    left = line.get("remaining_g")
+    mass = show(left, "g", answer.measure) if left is not None else "amount not weighed"
+    best = f", best by {line['best_by']}" if line.get("best_by") else ""
+    count = f"{line.get('count') or 1:g} {line.get('vessel') or 'vessel'}"
+    place = f", {line['place']}" if line.get("place") else ""
+    return f"{name} ({line['batch']}): {count}, {mass}{place}{best}."
+
+
+def _stock(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
+    view = session.journal.view(now)
+    lines = [line for line in view["stock"] if not item.food or line.get("food") == item.food]
+    if not lines:
+        waiting = [b for b in view["batches"] if item.food and b["food"] == item.food
+                   and b["stage"] in ("in-hand", "drying", "conditioning")]  # fmt: skip
+        name = session.names.get(item.food or "", "that")
+        if waiting:
+            return Reply(f"No {name} in stock yet; {waiting[0]['name']} is {waiting[0]['stage']}.",
+                         "stock")  # fmt: skip
+        return Reply(f"There is no {name} in stock." if item.food else "The stock is empty.",
+                     "stock")  # fmt: skip
+    texts = [_stock_line(line, answer, session) for line in lines]
+    return Reply(texts[0], "stock", detail=tuple(texts[1:]))
+
+
+def _use_first(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
+    stock = session.journal.view(now)["stock"]
+    if not stock:
+        return Reply("The stock is empty, so there is nothing to use first.", "use-first")
+    order = sorted(stock, key=lambda line: (line.get("best_by") or "9999", line["packed"] or ""))
+    texts = [_stock_line(line, answer, session) for line in order]
+    return Reply(f"Use first: {texts[0]}", "use-first", detail=tuple(texts[1:5]))
+
+
+def _history(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
+    found = session.journal.history(item.food)
+    if not found:
+        name = session.names.get(item.food or "", "that")
+        return Reply(f"I have nothing in the journal about {name}.", "history")
+    lines = [f"{entry['at'][:10]}: {entry['note']}" for entry in found]
+    return Reply(lines[-1], "history", detail=tuple(reversed(lines[-6:-1])))
+
+
+def _why(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
+    from stillroom.talk.why import why_reply
+
+    return why_reply(session, answer, item)
+
+
+def _small_talk(kind: str) -> str:
+    return {
+        "thanks": "You're welcome. Tell me when the next thing is weighed or ready.",
+        "greeting": "Hello. What have you brought in, or what would you like to know?",
+        "bye": "Goodbye. Everything you told me is kept.",
+        "help": "Say “what can I say?” for examples.",
+    }.get(
+        kind, "That is outside what I know: I help with drying, powders, mixes and fridge pickles."
+    )
+
+
+_MAKERS: dict[str, Callable[[Any, Answer, Statement, datetime], Reply]] = {
+    "due": _due, "stock": _stock, "use-first": _use_first, "history": _history, "why": _why,
+    "source": _why,
+}  # fmt: skip

@@ -1,0 +1,133 @@
+"""The `journal` and `plot` calls: what is kept, checked, exchanged, printed."""
+
+from __future__ import annotations
+
+import json
+import sys
+from argparse import Namespace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from stillroom.base.problem import EXIT_ANSWERED, EXIT_DAMAGED
+from stillroom.talk.direct import due_sentence
+
+if TYPE_CHECKING:
+    from stillroom.talk.session import Session
+
+
+def journal_call(options: Namespace) -> int:
+    """Run a `journal` call."""
+    from stillroom.talk.cli import open_session
+
+    session = open_session(options)
+    if options.action is None:
+        return _show(session, as_json=options.json)
+    return _ACTIONS[options.action](session, options)
+
+
+def _show(session: Session, *, as_json: bool) -> int:
+    now = session.clock()
+    view = session.journal.view(now)
+    if as_json:
+        json.dump(view, sys.stdout, ensure_ascii=False)
+        sys.stdout.write("\n")
+        return EXIT_ANSWERED
+    lines = [due_sentence(item, now) for item in view["due"]] or ["Nothing is due today."]
+    for batch in view["batches"]:
+        fresh = f", fresh {batch['fresh_g']:.0f} g" if batch.get("fresh_g") else ""
+        dry = f", dry {batch['dry_g']:.0f} g" if batch.get("dry_g") else ""
+        lines.append(f"{batch['name']}: {batch['stage']}{fresh}{dry}")
+    for line in view["stock"]:
+        left = f", {line['remaining_g']:.0f} g left" if line.get("remaining_g") else ""
+        best = f", best by {line['best_by']}" if line.get("best_by") else ""
+        lines.append(
+            f"{line['batch']}: {line.get('count') or 1:g} {line.get('vessel') or 'vessel'}"
+            f" in stock, {line.get('place') or 'place not said'}{left}{best}"
+        )
+    sys.stdout.write("\n".join(lines) + "\n")
+    return EXIT_ANSWERED
+
+
+def _export(session: Session, options: Namespace) -> int:
+    from stillroom.journal.exchange import export_events
+
+    count = export_events(session.journal.store, Path(options.path))
+    sys.stdout.write(f"{count} events written to {options.path}.\n")
+    return EXIT_ANSWERED
+
+
+def _import(session: Session, options: Namespace) -> int:
+    from stillroom.journal.exchange import import_events
+
+    count = import_events(session.journal, Path(options.path))
+    sys.stdout.write(f"{count} events taken in from {options.path}.\n")
+    return EXIT_ANSWERED
+
+
+def _verify(session: Session, options: Namespace) -> int:
+    from stillroom.journal.exchange import verify_store
+
+    problems = verify_store(session.journal.store)
+    for problem in problems:
+        sys.stderr.write(f"stillroom: {problem}\n")
+    if problems:
+        return EXIT_DAMAGED
+    sys.stdout.write("The journal is whole: every event carries its seal.\n")
+    return EXIT_ANSWERED
+
+
+def _csv(session: Session, options: Namespace) -> int:
+    from stillroom.outputs.sheets import write_sheet
+
+    view: dict[str, Any] = session.journal.view(session.clock())
+    write_sheet(Path(options.path), options.action, view)
+    sys.stdout.write(f"Written to {options.path}.\n")
+    return EXIT_ANSWERED
+
+
+def _calendar(session: Session, options: Namespace) -> int:
+    from stillroom.outputs.calendar import write_calendar
+
+    now = session.clock()
+    due = session.journal.due(now, ahead_days=60)
+    write_calendar(Path(options.path), due, now, [due_sentence(item, now) for item in due])
+    sys.stdout.write(f"{len(due)} reminders written to {options.path}.\n")
+    return EXIT_ANSWERED
+
+
+def _labels(session: Session, options: Namespace) -> int:
+    from stillroom.outputs.labels import write_labels
+    from stillroom.talk.label_text import label_records
+
+    records = label_records(session)
+    pages = write_labels(Path(options.path), records, options.sheet)
+    sys.stdout.write(f"{len(records)} labels on {pages} page(s) written to {options.path}.\n")
+    return EXIT_ANSWERED
+
+
+def _reread(session: Session, options: Namespace) -> int:
+    from stillroom.talk.reread import reread
+
+    changed = reread(session, keep=options.keep)
+    for line in changed:
+        sys.stdout.write(line + "\n")
+    if not changed:
+        sys.stdout.write("Every kept note reads as it did.\n")
+    return EXIT_ANSWERED
+
+
+_ACTIONS = {
+    "export": _export, "import": _import, "verify": _verify, "stock": _csv, "history": _csv,
+    "calendar": _calendar, "labels": _labels, "reread": _reread,
+}  # fmt: skip
+
+
+def plot_call(options: Namespace) -> int:
+    """Draw a batch's drying curve."""
+    from stillroom.talk.cli import open_session
+    from stillroom.talk.curve import draw_curve
+
+    session = open_session(options)
+    draw_curve(session, options.batch, Path(options.path))
+    sys.stdout.write(f"Written to {options.path}.\n")
+    return EXIT_ANSWERED

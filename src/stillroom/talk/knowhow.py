@@ -1,0 +1,61 @@
+"""What the journal must know of foods, from the tables: the journal itself reads no tables."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from stillroom.base.statement import Statement
+from stillroom.enrich.amounts import grams_of
+from stillroom.journal.records import FoodTraits, Knowhow
+
+if TYPE_CHECKING:
+    from stillroom.tables.tables import Tables
+
+_PLIABLE = frozenset({"pliable", "leathery", "tender"})
+_COLD_MONTHS = {"freezer": 12.0, "fridge": 6.0}
+_PICKLE_DAYS = 30.0
+_MONTH = 30.4
+JELLY_ML = 950.0
+"""Juice for one batch of jelly [ml]: about four US cups; common practice."""
+
+
+def knowhow(tables: Tables) -> Knowhow:
+    """The journal's view of the tables."""
+    traits = {
+        food.id: FoodTraits(
+            food.group, food.conditioning_days,
+            bool(food.dryness) and food.dryness[0] in _PLIABLE,
+        )
+        for food in tables.foods.values()
+    }  # fmt: skip
+
+    def grams(statement: Statement, form: str | None, dried: bool) -> float | None:
+        cut = statement.cut or form
+        mass = grams_of(statement.having(cut=cut, dried=dried or statement.dried), tables)
+        return None if mass is None else mass.likely
+
+    def keeping(line: Mapping[str, Any]) -> float | None:
+        return _keeping_days(line, tables)
+
+    pairs = [
+        ((food.id, None), (other, None))
+        for food in tables.foods.values()
+        for other in food.look_alikes
+    ]
+    return Knowhow(traits, grams, keeping, pairs, refresh_days=14, jelly_ml=JELLY_ML)
+
+
+def _keeping_days(line: Mapping[str, Any], tables: Tables) -> float | None:
+    """Days that a stock line keeps: the food's months at its place, the low end."""
+    if line.get("stage") == "refrigerated":
+        return _PICKLE_DAYS
+    food = tables.foods.get(str(line.get("food")))
+    if food is None:
+        return None
+    place = str(line.get("place") or "")
+    if place in _COLD_MONTHS:
+        return _COLD_MONTHS[place] * _MONTH
+    months = food.keep_60f if place in ("cellar", "larder") else food.keep_70f
+    months = months or food.keep_60f or food.keep_80f
+    return None if months is None else months[0] * _MONTH

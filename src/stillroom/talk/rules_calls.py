@@ -1,0 +1,86 @@
+"""The `rules` calls: check, list, show, trace, schema."""
+
+from __future__ import annotations
+
+import json
+import sys
+from argparse import Namespace
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from stillroom.base.fact import Fact
+from stillroom.base.problem import EXIT_ANSWERED, EXIT_DAMAGED, Problem, ProblemError
+
+if TYPE_CHECKING:
+    from stillroom.talk.session import Session
+
+
+def facts_of(session: Session, note: str) -> Sequence[Fact]:
+    """The facts of an example note, in a kitchen and journal of which nothing is known."""
+    from stillroom.base.statement import Context
+    from stillroom.enrich.enrich import enrich
+    from stillroom.reader.read import read
+
+    reading = read(note, Context(session.clock()))
+    return enrich(reading, (), {}, session.tables).facts
+
+
+def rules_call(options: Namespace) -> int:
+    """Run a `rules` call."""
+    from stillroom.talk.cli import open_session
+
+    session = open_session(options)
+    action = options.action
+    if action == "check":
+        return _check(session, options)
+    if action == "schema":
+        from stillroom.advice.schema import rules_schema
+
+        sys.stdout.write(json.dumps(rules_schema(), indent=2) + "\n")
+        return EXIT_ANSWERED
+    if action == "show":
+        return _show(session, options.id)
+    if action == "trace":
+        from stillroom.advice.trace import rules_trace
+
+        answer = session.reply(" ".join(options.note), keep=False)
+        sys.stdout.write(rules_trace(answer.advice) + "\n")
+        return EXIT_ANSWERED
+    from stillroom.advice.trace import rules_list
+
+    sys.stdout.write(rules_list(session.book) + "\n")
+    return EXIT_ANSWERED
+
+
+def _check(session: Session, options: Namespace) -> int:
+    from stillroom.advice.check import rules_check
+
+    paths = [Path(path) for path in options.paths] or list(session.packs)
+    for path in paths:
+        if not path.exists():
+            raise ProblemError(
+                Problem(str(path), name="no-file", text="There is no such file or folder.",
+                        remedy="Give the path of a pack.")
+            )  # fmt: skip
+    problems = rules_check(paths, lambda note: facts_of(session, note))
+    for problem in problems:
+        sys.stdout.write(f"{problem}\n")
+    if problems:
+        sys.stderr.write(f"stillroom: {len(problems)} fault(s) found.\n")
+        return EXIT_DAMAGED
+    sys.stdout.write("No faults found.\n")
+    return EXIT_ANSWERED
+
+
+def _show(session: Session, rule: str) -> int:
+    from stillroom.advice.trace import rules_show
+
+    text = rules_show(session.book, rule)
+    if text is None:
+        raise ProblemError(
+            Problem(name="no-rule", text=f"There is no rule {rule!r}.",
+                    remedy="See `stillroom rules list`.")
+        )  # fmt: skip
+    sys.stdout.write(text + "\n")
+    return EXIT_ANSWERED

@@ -1,0 +1,74 @@
+"""Why: from the words of the note through facts and rules to the published source."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from stillroom.base.fact import Caution, Ruling
+from stillroom.base.quantity import to_fahrenheit
+from stillroom.base.statement import Statement
+from stillroom.talk.answer import Answer, Reply
+
+if TYPE_CHECKING:
+    from stillroom.talk.session import Session
+
+_NUMBER = re.compile(r"\d+(?:\.\d+)?")
+
+
+def why_reply(session: Session, answer: Answer, item: Statement) -> Reply:
+    """The reasons for what was last answered; for one figure where the question names it."""
+    about = item.about or "why"
+    own = [r for r in answer.advice.rulings if item.food and r.batch == item.batch]
+    earlier = session.memory.answer
+    if item.food and own and about == "why":
+        return Reply(own[0].text, about, item.batch, tuple(r.text for r in own[1:4]),
+                     own[0].sources)  # fmt: skip
+    if earlier is None:
+        return Reply("There is no answer of mine yet to give reasons for.", about)
+    subject = _meant(earlier, item.asked or item.text)
+    if subject is None:
+        return Reply("My last answer rested on no rule; ask me about a food.", about)
+    if about == "source":
+        return _sources(session, subject)
+    return _reasons(session, earlier, subject)
+
+
+def _meant(answer: Answer, words: str) -> Ruling | Caution | None:
+    """The ruling or caution that the words point at: a figure, a topic, else the gravest."""
+    figures = [float(text) for text in _NUMBER.findall(words)]
+    for ruling in answer.advice.rulings:
+        if isinstance(ruling.value, int | float) and _matches(float(ruling.value), figures):
+            return ruling
+    lowered = words.lower()
+    for ruling in answer.advice.rulings:
+        if ruling.topic in lowered or str(ruling.value or "\0").lower() in lowered:
+            return ruling
+    if answer.advice.cautions:
+        return answer.advice.cautions[0]
+    temperature = [r for r in answer.advice.rulings if r.topic == "temperature"]
+    rulings = temperature or list(answer.advice.rulings)
+    return rulings[0] if rulings else None
+
+
+def _matches(value: float, figures: list[float]) -> bool:
+    return any(abs(value - f) < 1 or abs(to_fahrenheit(value) - f) < 1.5 for f in figures)
+
+
+def _source_lines(session: Session, sources: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(session.titles.get(source, source) for source in sources)
+
+
+def _sources(session: Session, subject: Ruling | Caution) -> Reply:
+    lines = _source_lines(session, subject.sources)
+    head = f"“{subject.text}” rests on: {lines[0]}" if lines else "No source is named for that."
+    return Reply(head, "source", subject.batch, lines[1:], subject.sources)
+
+
+def _reasons(session: Session, answer: Answer, subject: Ruling | Caution) -> Reply:
+    from stillroom.advice.trace import why_chain
+
+    chain = why_chain(answer.advice, session.book, subject.rule, subject.batch)
+    head = subject.why or subject.text
+    detail = (*chain, *(f"Source: {line}" for line in _source_lines(session, subject.sources)))
+    return Reply(head, "why", subject.batch, detail, subject.sources)
