@@ -1,0 +1,183 @@
+"""Cutting items into clauses: by marks, by words that open a clause, by a subject with its verb."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from stillroom.reader.lexicon import Lexicon, lexicon
+from stillroom.reader.tagging import Item
+
+_HARD = {".", "?", "!", "\n"}
+_OPENS_ALWAYS = {"then", "next", "after that", "afterwards", "because", "which", "but", "so", "while", "although",
+                 "and then", "and after that", "as for", "oh and", "and also", "meanwhile", "cos", "finally", "though",
+                 "until", "till", "except", "whereas", "whilst", "if", "when", "unless", "anyway", "since"}  # fmt: skip
+_NP = {"cut", "prep", "dried", "size", "both", "which"}
+_MOVES = {"load", "pack", "weigh", "use", "discard", "brine", "blend"}
+
+
+@dataclass(slots=True)
+class Clause:
+    """A stretch of items that says one thing; ``ends`` is the mark that closed it."""
+
+    items: list[Item] = field(default_factory=list)
+    asks: bool = False
+    ends: str = ""
+    sentence: int = 0
+
+    def of(self, *kinds: str) -> list[Item]:
+        """The items of some kinds."""
+        return [item for item in self.items if item.kind in kinds]
+
+    def has(self, *kinds: str) -> bool:
+        """Whether an item of one of these kinds is there."""
+        return any(item.kind in kinds for item in self.items)
+
+    @property
+    def start(self) -> int:
+        """First character."""
+        return self.items[0].start
+
+    @property
+    def end(self) -> int:
+        """One past the last character."""
+        return self.items[-1].end
+
+
+class ClauseCutter:
+    """Cuts the items of one note."""
+
+    def __init__(self, items: Sequence[Item], lows: Sequence[str]) -> None:
+        self.items, self.lows = items, lows
+        self.words: Lexicon = lexicon()
+        self.at_token = {item.first: place for place, item in enumerate(items)}
+
+    def run(self) -> list[Clause]:
+        """The clauses in order; empty ones are dropped."""
+        out, sentence = [Clause()], 0
+        for place, item in enumerate(self.items):
+            if item.kind == "mark" and self._ends(place):
+                out[-1].ends = item.low
+                sentence += item.low != ";"
+                out.append(Clause(sentence=sentence))
+                continue
+            asks = self._asks(item)
+            clause = out[-1]
+            if clause.items and (asks or self._opens(place)):
+                clause = Clause(sentence=sentence)
+                out.append(clause)
+            clause.asks = clause.asks or asks
+            clause.items.append(item)
+        return self._settled([clause for clause in out if clause.items])
+
+    def _settled(self, clauses: list[Clause]) -> list[Clause]:
+        """A question mark makes its last clause ask; so does an opener at its head."""
+        for clause in clauses:
+            if clause.ends == "?":
+                clause.asks = True
+                for other in clauses:
+                    if other.sentence == clause.sentence and other is not clause and self._heads(other):
+                        other.asks = True
+            if self._heads(clause):
+                clause.asks = True
+        return clauses
+
+    def _heads(self, clause: Clause) -> bool:
+        at = clause.items[0].first
+        last = clause.items[-1].last
+        while at <= last:
+            filler = self.words.framed("filler", self.lows, at) or self.words.framed("chat", self.lows, at)
+            if filler:
+                at += len(filler.head)
+            elif self.lows[at] in ("and", "so", "but", "then", "also", ",", "now", "or", "next"):
+                at += 1
+            else:
+                break
+        entry = self.words.framed("ask", self.lows, at) if at <= last else None
+        if entry is None:
+            return False
+        return len(entry.head) > 1 or entry.head[0] not in ("have", "best", "may", "says", "any", "anything", "what", "where", "when", "who") or clause.ends == "?"
+
+    def _ends(self, place: int) -> bool:
+        low = self.items[place].low
+        if low == ";":
+            return True
+        if low not in _HARD:
+            return False
+        if low == "." and place and self.items[place - 1].kind in ("amount", "length", "hours"):
+            after = self.items[place + 1] if place + 1 < len(self.items) else None
+            unit = self.items[place - 1].low.split()[-1]
+            if after and unit in ("lb", "lbs", "oz", "in", "hr", "hrs", "min", "mins", "pt", "qt", "tsp", "tbsp", "gal"):
+                return after.kind not in ("word", "act", "prep", "trays", "num") and after.low not in (",",)
+        return True
+
+    def _asks(self, item: Item) -> bool:
+        entry = self.words.framed("qbreak", self.lows, item.first)
+        if entry is None:
+            return False
+        before = self.lows[item.first - 1] if item.first else ""
+        return before not in ("that", "'s", "which", "do", "know", "me", "wonder", "sure", "remember", "idea", "about", "forget", "wondering", "tell", "recall", "know,")
+
+    def _opens(self, place: int) -> bool:
+        item = self.items[place]
+        at = item.first
+        before = self.lows[at - 1] if at else ""
+        if item.low in ("and", "then") and place + 1 < len(self.items):
+            return self._opens_after_and(place)
+        opener = self.words.framed("open", self.lows, at)
+        if opener and " ".join(opener.head) in _OPENS_ALWAYS and before not in ("so",):
+            return not (item.low == "so" and before in ("or", "and", "is", "was"))
+        if before in ("and", "but", "so", "then", "because", "which", "if", "when"):
+            return False
+        return self._subject(place) or self._food_subject(place)
+
+    def _opens_after_and(self, place: int) -> bool:
+        item = self.items[place]
+        after = self.items[place + 1]
+        if item.low == "then":
+            return True
+        if self._subject(place + 1) or self._food_subject(place + 1) or after.low in ("then", "after", "next", "so", "now"):
+            return True
+        if self._asks(after):
+            return True
+        follows = self.items[place + 2].low if place + 2 < len(self.items) else ""
+        return after.kind == "act" and after.value in _MOVES and (
+            follows in ("them", "it", "those", "em", "these", "the", "that") or after.low.endswith(("them", "the", "into"))
+        )  # fmt: skip
+
+    def _verb(self, at: int) -> bool:
+        if at >= len(self.lows):
+            return False
+        if self.words.framed("copula", self.lows, at):
+            return True
+        item = self.at_token.get(at)
+        return item is not None and self.items[item].kind in ("act", "prep", "todo", "cut")
+
+    def _subject(self, place: int) -> bool:
+        item = self.items[place]
+        if item.kind == "both" or item.low not in ("i", "we", "he", "she", "they", "it", "you", "there", "that", "those", "these", "theyre", "its", "somebody"):
+            return False
+        return item.low in ("i", "we", "theyre", "he", "she") or self._verb(item.last + 1)
+
+    def _food_subject(self, place: int) -> bool:
+        """The start of a noun phrase whose food has a verb of its own."""
+        item = self.items[place]
+        before = self.items[place - 1] if place else None
+        if not self.words.framed("det", self.lows, item.first) and item.kind not in ("food", *_NP):
+            return False
+        if before is not None and (before.kind in ("amount", *_NP) or self.words.framed("det", self.lows, before.first) or before.low in ("of", "on", "in", "with", "for", "at", "to", "into", "from")):
+            return False
+        at = place
+        while at < len(self.items) and at < place + 6:
+            current = self.items[at]
+            if current.kind in ("food", "kitchen", "dryer"):
+                return self._finite(current.last + 1)
+            if current.kind not in _NP and not self.words.framed("det", self.lows, current.first) and current.kind not in ("vessel", "word", "trays"):
+                return False
+            at += 1
+        return False
+
+    def _finite(self, at: int) -> bool:
+        return at < len(self.lows) and self.lows[at] in {
+            "is", "are", "was", "were", "'s", "'re", "has", "have", "had", "went", "feel", "feels", "felt", "look", "looks",
+            "weigh", "weighs", "weighed", "came", "come", "seem", "got", "go", "smell", "smells", "snap", "snaps", "rattle", "bend", "'ve"}

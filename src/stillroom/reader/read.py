@@ -1,0 +1,28 @@
+"""The way into reading: a note in, statements and what was not understood out."""
+
+from __future__ import annotations
+
+from stillroom.base.statement import Context, Reading
+from stillroom.reader.build import Builder
+from stillroom.reader.clauses import ClauseCutter
+from stillroom.reader.pieces import cut_pieces
+from stillroom.reader.tagging import Tagger
+
+
+def read(note: str, context: Context) -> Reading:
+    """Reads one note.
+
+    Args:
+        note: what was typed or dictated.
+        context: what the conversation knows already.
+
+    Returns:
+        The statements in the order of the note, each with the stretch it came from.
+    """
+    pieces = cut_pieces(note)
+    if not pieces:
+        return Reading(note)
+    tagger = Tagger(pieces, context.measure)
+    clauses = ClauseCutter(tagger.run(), tagger.lows).run()
+    statements = Builder(note, tagger.lows, context).run(clauses)
+    return Reading(note, tuple(statements))
