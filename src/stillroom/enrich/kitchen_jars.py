@@ -1,0 +1,75 @@
+"""How a pickle's pieces lie in the jar: pack class by cut, limp or firm, jar size."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from stillroom.base.statement import Statement
+from stillroom.tables.kitchen_use import FoodUse
+
+_LIMP = {"salted", "drained", "pressed", "cooked", "blanched", "thawed", "marinated"}
+_ALWAYS_COOKED = {"beet", "potato", "sweet potato"}
+_US_JAR_ML, _METRIC_JAR_ML = 473.18, 500.0
+_BY_CUT = {
+    "halved": "halves", "quartered": "halves", "diced": "dice", "strips": "spears",
+    "spears": "spears", "shredded": "shreds", "chopped": "dice", "minced": "minced",
+    "pureed": "minced", "powdered": "minced", "leaves": "leaves", "florets": "florets",
+}  # fmt: skip
+_BY_SHAPE = {
+    "long": "long", "small-round": "small-whole", "florets": "florets", "leafy": "shreds",
+    "hollow": "rings", "solid": "slices",
+}  # fmt: skip
+_WHOLE = {"long": "long", "small-round": "small-whole", "leafy": "leaves", "florets": "florets"}
+THIN_MM, THICK_MM = 5.0, 9.5
+
+
+def cut_class(items: Sequence[Statement], use: FoodUse, note: str, *, mixed: bool = False) -> str:
+    """The row of brine_pack.csv that a pickle's pieces belong to.
+
+    Args:
+        items: its statements.
+        use: its food.
+        note: the note, for "rings" and "gherkins", which no slot holds.
+        mixed: more than two foods in one jar.
+    """
+    if mixed:
+        return "mixed"
+    cut = next((item.cut for item in reversed(items) if item.cut), None)
+    thickness = next((item.thickness_mm for item in reversed(items) if item.thickness_mm), None)
+    size = next((item.size for item in items if item.size), None)
+    if cut in (None, "sliced") and re.search(r"\brings\b", note, re.I):
+        return "rings"
+    if cut == "sliced" or (cut is None and thickness is not None):
+        return _slices(use, thickness)
+    if cut == "whole" or (cut is None and size == "small"):
+        small = size == "small" or re.search(r"\b(?:gherkin|baby|pearl|cherry|tiny)", note, re.I)
+        return _WHOLE.get(use.shape) or ("small-whole" if small else "whole")
+    if cut in ("strips", "spears") and use.shape == "long":
+        return "long"
+    if cut == "leaves" and use.kind not in ("herb", "leafy"):
+        return "shreds"
+    return _BY_CUT.get(cut or "") or _BY_SHAPE.get(use.shape, "slices")
+
+
+def _slices(use: FoodUse, thickness: float | None) -> str:
+    if use.shape == "hollow":
+        return "rings"
+    if use.shape == "leafy":
+        return "shreds"
+    if thickness is None:
+        return "slices"
+    if thickness < THIN_MM:
+        return "slices-thin"
+    return "slices-thick" if thickness >= THICK_MM else "slices"
+
+
+def is_soft(items: Sequence[Statement], food: str) -> bool:
+    """Whether salt or heat has made the pieces limp before they are packed."""
+    return food in _ALWAYS_COOKED or any(_LIMP.intersection(item.prep) for item in items)
+
+
+def jar_size(items: Sequence[Statement], measure: str) -> tuple[float, bool]:
+    """Capacity of one jar in ml, and whether it was said."""
+    said = next((item.vessel_ml for item in items if item.vessel_ml), None)
+    return (said, True) if said else (_US_JAR_ML if measure == "us" else _METRIC_JAR_ML, False)

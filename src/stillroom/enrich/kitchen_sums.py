@@ -1,0 +1,167 @@
+"""The door to pickles, powders, mixes, soaking and juice: a note in, numbers and hints out.
+
+    sums = kitchen_sums(reading, tables().foods, shelf, Kitchen(humidity=0.6), mass_of)
+    sums.numbers, sums.hints, sums.facts(), sums.takes, sums.best_by, sums.allergens
+
+Which sum a statement asks for goes by its act and topic; each is done once for each batch.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+
+from stillroom.base.statement import Reading, Statement
+from stillroom.enrich.kitchen_brine import SEASONINGS, brine_sums
+from stillroom.enrich.kitchen_mix import mix_sums, named_recipe
+from stillroom.enrich.kitchen_powder import powder_sums
+from stillroom.enrich.kitchen_soak import juice_sums, scraps_hint, soak_sums, substitute_sums
+from stillroom.enrich.kitchen_types import Asked, Hint, Kitchen, MassOf, Sums
+from stillroom.enrich.lots import group_statements
+from stillroom.science.brine import dried_uptake
+from stillroom.science.mixes import Line
+from stillroom.tables.food import Food
+
+_PICKLE = re.compile(r"\b(?:pickl\w*|brine\w*|vinegar)\b", re.I)
+_JELLY = re.compile(r"\bjell(?:y|ies)\b", re.I)
+_SCRAPS = re.compile(r"\b(?:peels?|peelings|cores|stems|stalks|tops|trimmings|scraps)\b", re.I)
+_DRIED = re.compile(r"\bdried\b|\bflakes?\b", re.I)
+
+
+def kitchen_sums(
+    reading: Reading,
+    foods: Mapping[str, Food],
+    shelf: Sequence[Line] = (),
+    kitchen: Kitchen | None = None,
+    mass_of: MassOf | None = None,
+) -> Sums:
+    """All pickle, powder, mix, soaking and juice figures of one note.
+
+    Args:
+        reading: the note, read.
+        foods: foods of the knowledge tables, by canonical name.
+        shelf: dried stock, one line a batch, as plain values.
+        kitchen: humidity, measure and the juice kept so far.
+        mass_of: mass of what a statement gives by count or volume (g), or None.
+
+    Returns:
+        Numbers and hints; empty when the note asks for none of this.
+    """
+    asked = Asked(reading, foods, tuple(shelf), kitchen or Kitchen(), mass_of)
+    grouped = group_statements(reading.statements)
+    found = Sums()
+    pickles = [pair for pair in grouped if _is_brine(pair[0], reading.note)]
+    if pickles:
+        found = found.plus(_pickle(asked, grouped, pickles))
+    mixes = [pair for pair in grouped if _is_mix(asked, pair[0])]
+    if mixes and not pickles:
+        items = [item for item, _ in grouped if item.act in ("blend", "have", "ask", "pack")]
+        found = found.plus(mix_sums(asked, items, mixes[0][1]))
+    for item, batch in grouped:
+        found = found.plus(_one(asked, item, batch, mixed=bool(mixes or pickles)))
+    if _JELLY.search(reading.note):
+        found = found.plus(juice_sums(asked, None))
+    return found
+
+
+def _is_brine(item: Statement, note: str) -> bool:
+    if item.act == "brine":
+        return True
+    if item.act != "ask":
+        return False
+    return item.about == "brine" or (item.about == "jar" and bool(_PICKLE.search(note)))
+
+
+def _is_mix(asked: Asked, item: Statement) -> bool:
+    if item.act == "ask":
+        return item.about == "mix" or (
+            item.about in ("powder", "plan", "stock") and named_recipe(asked) is not None
+        )
+    return item.act == "blend" and not (item.food and item.cut == "powdered")
+
+
+def _pickle(
+    asked: Asked,
+    grouped: Sequence[tuple[Statement, str | None]],
+    pickles: Sequence[tuple[Statement, str | None]],
+) -> Sums:
+    """One pickle, or one for each food where each food names its own jars."""
+    produce = [
+        (item, batch) for item, batch in pickles if item.food and item.food not in SEASONINGS
+    ]
+    own = {batch for item, batch in produce if item.vessel_count}
+    rest = [item for item, _ in pickles if not item.food or item.food in SEASONINGS]
+    found = Sums()
+    if len(own) > 1 and not any(item.food for item in rest):
+        for name in dict.fromkeys(batch for _, batch in produce):
+            items = [item for item, batch in produce if batch == name]
+            found = found.plus(_with_before(asked, grouped, items, name))
+        return found
+    items = [item for item, _ in pickles]
+    name = next((batch for _, batch in produce), pickles[0][1])
+    return _with_before(asked, grouped, items, name)
+
+
+def _with_before(
+    asked: Asked,
+    grouped: Sequence[tuple[Statement, str | None]],
+    items: Sequence[Statement],
+    name: str | None,
+) -> Sums:
+    """A pickle with what the note said of its produce before; dried pieces drink brine besides."""
+    foods = {item.food for item in items if item.food} - set(SEASONINGS)
+    dried = [item for item in items if item.dried and item.amount is not None and len(foods) > 1]
+    weighed = any(item.amount for item in items if item.food in foods)
+    before = [
+        item.having(amount=None) if weighed else item
+        for item, _ in grouped
+        if item.act == "have" and (item.food in foods or not foods) and not item.dried
+    ]
+    kept = [item for item in items if item not in dried]
+    return brine_sums(asked, [*before, *kept], name).plus(_drinks(asked, dried, name))
+
+
+def _drinks(asked: Asked, dried: Sequence[Statement], name: str | None) -> Sums:
+    grams = 0.0
+    for item in dried:
+        amount = item.amount
+        if amount is None or amount.si_unit == "count":
+            continue
+        density = asked.use.food(item.food or "").dried_g_per_ml
+        grams += amount.si_likely * (density if amount.si_unit == "ml" else 1.0)
+    if not grams and not (_DRIED.search(asked.reading.note) and dried):
+        return Sums()
+    drink = dried_uptake(grams)
+    text = (
+        f"The dried pieces drink about {drink.likely:.0f} ml of brine ({drink.low:.0f} to "
+        f"{drink.high:.0f} ml): keep that much back, and top up the next day with the same brine."
+    )
+    return Sums(hints=(Hint("brine", "dried-drinks", text, name, ("pk_derived",)),))
+
+
+def _one(asked: Asked, item: Statement, batch: str | None, *, mixed: bool) -> Sums:
+    """Sums that one statement asks for by itself."""
+    if not item.food:
+        return Sums()
+    if item.act == "blend" and item.cut == "powdered":
+        return powder_sums(asked, item, batch)
+    if item.act != "ask":
+        return Sums()
+    if item.about == "powder" and not mixed:
+        return powder_sums(asked, item, batch)
+    if item.about == "rehydrate":
+        return soak_sums(asked, item, batch)
+    if item.about == "substitute":
+        return _substitute(asked, item, batch)
+    if _SCRAPS.search(item.text):
+        hint = scraps_hint(item.food, batch)
+        return Sums(hints=(hint,)) if hint else Sums()
+    return Sums()
+
+
+def _substitute(asked: Asked, item: Statement, batch: str | None) -> Sums:
+    """Stand-ins; with an amount, how much dried or fresh it comes to as well."""
+    listed = substitute_sums(asked, item, batch)
+    if item.amount is None or asked.use.food(item.food or "").dried_water is None:
+        return listed
+    return soak_sums(asked, item, batch).plus(listed)
