@@ -14,12 +14,14 @@ class Isotherm:
 
     Args:
         food: the food it was measured on.
-        form: ``gab`` (constants follow exp(H/RT)) or ``oswin`` (linear in kelvin).
+        form: ``gab`` (constants follow exp(H/RT)), ``oswin`` (linear in kelvin), or ``drier``
+            (the drier answer of ``parts``).
         figures: ``gab``: m0, h_m, c0, h_c, k0, h_k (kg/kg dry, kJ/mol); ``oswin``: k0, k1, n0, n1
             (percent dry basis, kelvin).
         low_c: lowest temperature measured; below it, this temperature is used.
         high_c: highest temperature measured; above it, this temperature is used.
         source: id of knowledge/sources.csv.
+        parts: for ``drier``.
     """
 
     food: str
@@ -28,6 +30,7 @@ class Isotherm:
     low_c: float
     high_c: float
     source: str
+    parts: tuple[Isotherm, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -115,6 +118,10 @@ class DryerModel:
         heat_transfer: usual W/(m2 K) at ``air_speed`` in a home dryer.
         air_speed: m/s that ``heat_transfer`` belongs to.
         oven_factor: how much longer an oven takes than a dryer with a fan.
+        home_speed: air speed over the trays of a home dryer, which the classes' rates belong to
+            [m/s].
+        speed_exponent: how the falling rate grows with air speed, up to ``full_speed``.
+        full_speed: above it, more air helps no more [m/s].
         sources: ids of knowledge/sources.csv.
     """
 
@@ -124,6 +131,9 @@ class DryerModel:
     heat_transfer: float = 15.0
     air_speed: float = 1.0
     oven_factor: float = 2.0
+    home_speed: float = 0.5
+    speed_exponent: float = 0.48
+    full_speed: float = 1.5
     sources: tuple[str, ...] = ()
 
 
@@ -160,7 +170,7 @@ class ModelTable:
                 name: float(model[name])
                 for name in (
                     "supply_kg_m2_h", "supply_spread", "exponent", "heat_transfer", "air_speed",
-                    "oven_factor",
+                    "oven_factor", "home_speed", "speed_exponent", "full_speed",
                 )
             },
             sources=tuple(dict.fromkeys(model.get("sources", "").split())),
@@ -177,6 +187,10 @@ class ModelTable:
             for name, cells in found.items()
             if name.startswith("isotherm:")
         }
+        both = tuple(isotherms.values())
+        isotherms["drier"] = Isotherm(
+            " or ".join(sorted(isotherms)), "drier", (), 17, 60, both[0].source, both
+        )
         sizes = {
             name.removeprefix("size:"): float(cells["whole_mm"])
             for name, cells in found.items()

@@ -127,23 +127,26 @@ def stages(
     Raises:
         ValueError: the load is not above 0, or the air is too damp for the end point.
     """
-    load = size.load_kg_m2 if load_kg_m2 is None else load_kg_m2
+    load = _load(size, dryer, load_kg_m2)
     if load <= 0:
         raise ValueError("the load on the trays must be above 0")
     air = dryer.air
     solids = 1 - food.water_likely
     speed = dryer.air_speed or model.air_speed
+    stated = dryer.air_speed or (model.air_speed if dryer.kind == "laboratory" else 0.0)
+    quicker = min(stated or model.home_speed, model.full_speed) / model.home_speed
     thinner = (air.pressure / 101325) ** 0.8
     heat = model.heat_transfer * (speed / model.air_speed) ** 0.75 * thinner
     wet = surface_flux(air, heat) * _FACES
     if dryer.kind != "laboratory":
         wet = min(wet, model.supply_kg_m2_h)
     balance = _balance(food, air, dryer.temp_c)
-    piled = max(1.0, load / size.load_kg_m2)
+    piled = max(1.0, load / size.layer_kg_m2)
     rate = (
         food.rate_per_h
         * (REFERENCE_MM / size.slab_mm) ** model.exponent
         * arrhenius(food.activation_kj_mol, REFERENCE_C, dryer.temp_c)
+        * quicker**model.speed_exponent
         / sqrt(piled)
     )
     constant = wet / (load * solids)
@@ -155,6 +158,12 @@ def stages(
         start, critical, balance, dry_basis(food.end_likely), rate, constant,
         model.oven_factor if dryer.kind == "oven" else 1.0,
     )  # fmt: skip
+
+
+def _load(size: Piece, dryer: Dryer, load_kg_m2: float | None) -> float:
+    if load_kg_m2 is not None:
+        return load_kg_m2
+    return size.layer_kg_m2 if dryer.kind == "laboratory" else size.load_kg_m2
 
 
 def _balance(food: FoodConstants, air: Air, temp_c: float) -> float:
@@ -186,7 +195,7 @@ def drying_time(
         ValueError: a figure is outside the model, or the air is too damp for the end point.
     """
     likely = stages(food, size, dryer, model, load_kg_m2).hours
-    load = size.load_kg_m2 if load_kg_m2 is None else load_kg_m2
+    load = _load(size, dryer, load_kg_m2)
 
     def effect(changed: Stages) -> float:
         return log(changed.hours / likely)

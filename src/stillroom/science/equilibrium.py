@@ -93,6 +93,8 @@ def equilibrium_moisture(isotherm: Isotherm, activity: float, temp_c: float) -> 
         activity: relative humidity of the air [1], up to 0.95.
         temp_c: temperature [deg C].
     """
+    if isotherm.form == "drier":
+        return min(equilibrium_moisture(part, activity, temp_c) for part in isotherm.parts)
     kept = min(max(temp_c, isotherm.low_c), isotherm.high_c)
     if isotherm.form == "oswin":
         return oswin_moisture(activity, isotherm, kept)

@@ -14,6 +14,9 @@ FLESH_G_ML = 0.95
 _COVER = 0.7
 """Share of a tray that one layer with gaps covers; judgement."""
 
+_PLANNED_KG_M2 = 4.9
+"""Planning figure for a home dryer, one pound a square foot [loading-articles]."""
+
 _HEAVIEST_KG_M2 = 10.3
 """Upper figure for a fan dryer, 18 lb on 8.5 square feet [mem-osu-855]."""
 
@@ -38,7 +41,8 @@ class Shape:
 
 
 # A square bar of side L dries like a slab of L / sqrt 2, a cube like L / sqrt 3 and a sphere of
-# diameter d like d / 2 (first-term diffusion); halves and quarters are closed on the skin side.
+# diameter d like d / 2 (first-term diffusion). Spears, sheets, whole, halved and quartered pieces
+# were fitted with the drying constants (tests/science/fit_drying.py), starting from the geometry.
 SHAPES = {
     "sliced": Shape(6.4, 0, 1.0, 1.0),
     "strips": Shape(6.4, 0, 1 / sqrt(2), 1.0),
@@ -46,24 +50,37 @@ SHAPES = {
     "chopped": Shape(8.0, 0, 1 / sqrt(3), 1.2),
     "minced": Shape(4.0, 0, 1 / sqrt(3), 1.5),
     "shredded": Shape(3.5, 0, 1 / sqrt(2), 1.8),
-    "spears": Shape(12.0, 0, 0.65, 0.8),
+    "spears": Shape(12.0, 0, 0.5, 0.8),
     "florets": Shape(25.0, 0, 0.4, 0.5),
     "leaves": Shape(2.0, 0, 1.0, 0.6),
-    "pureed": Shape(4.8, 0, 2.0, 1.4),
+    "pureed": Shape(4.8, 0, 1.3, 1.4),
     "powdered": Shape(2.0, 0, 1.0, 1.0),
-    "whole": Shape(0, 1.0, 0.5, 0.66),
+    "whole": Shape(0, 1.0, 0.55, 0.66),
     "halved": Shape(0, 1.0, 0.6, 0.33),
-    "quartered": Shape(0, 1.0, 0.4, 0.28),
+    "quartered": Shape(0, 1.0, 0.3, 0.28),
 }
+
+
+_SINGLE = ("leaves", "pureed")
 
 
 @dataclass(frozen=True)
 class Piece:
-    """A piece as the drying model sees it: sizes in mm, load in kg per m2 of tray."""
+    """A piece as the drying model sees it.
+
+    Args:
+        cut: one of ``SHAPES``.
+        size_mm: as said or usual [mm].
+        slab_mm: thickness of the slab, dried on both faces, that dries alike [mm].
+        layer_kg_m2: one layer with gaps, per tray area [kg/m2].
+        load_kg_m2: as home trays are usually loaded [kg/m2].
+        assumes: what was taken for granted.
+    """
 
     cut: str
     size_mm: float
     slab_mm: float
+    layer_kg_m2: float
     load_kg_m2: float
     assumes: tuple[str, ...]
 
@@ -103,22 +120,24 @@ def piece(cut: str, thickness_mm: float | None = None, whole_mm: float = 0.0) ->
     if thickness_mm is None:
         size = shape.usual_mm or (whole_mm or 30.0) * shape.of_whole
         assumes = (f"{cut} pieces about {size:.0f} mm",)
-    elif shape.usual_mm == 0 and whole_mm and thickness_mm < 0.3 * whole_mm:
-        # "halved, 1/2 inch" names the thickness of the half, not the size of the fruit
-        size = thickness_mm / shape.layer
+    elif cut in ("halved", "quartered") and thickness_mm < 0.6 * whole_mm:
+        # "quartered, 3/4 inch" names the depth of the piece, which is half the fruit across
+        size = 2 * thickness_mm
     else:
         size = thickness_mm
     if not 0.5 <= size <= 120:
         raise ValueError(f"{size:g} mm is outside the model's 0.5 to 120 mm")
-    load = FLESH_G_ML * size * shape.layer * _COVER
-    return Piece(cut, size, size * shape.slab, min(load, _HEAVIEST_KG_M2), assumes)
+    layer = min(FLESH_G_ML * size * shape.layer * _COVER, _HEAVIEST_KG_M2)
+    # Cooks fill trays to about the same weight: thin pieces overlap, thick ones leave room.
+    load = layer if cut in _SINGLE else sqrt(layer * _PLANNED_KG_M2)
+    return Piece(cut, size, size * shape.slab, layer, load, assumes)
 
 
 def load_density(cut: str, thickness_mm: float | None = None, whole_mm: float = 0.0) -> Range:
-    """What one layer weighs per tray area [kg/m2].
+    """What is usually spread per tray area [kg/m2].
 
-    One layer with gaps, no heavier than home dryers are loaded (4.9 kg/m2 is a published
-    planning figure, 10.3 the upper one).
+    Between one layer with gaps and the published planning figure of 4.9 kg/m2; 10.3 is the
+    upper published figure.
 
     Source:
         [loading-articles], [mem-osu-855], [ksre-2018].
@@ -128,7 +147,7 @@ def load_density(cut: str, thickness_mm: float | None = None, whole_mm: float = 
         likely / 1.4,
         likely,
         min(likely * 1.4, max(likely, _HEAVIEST_KG_M2)),
-        assumes=("one layer, gaps between the pieces",),
+        assumes=("spread as home trays usually are, hardly overlapping",),
         driver="how closely the pieces lie",
         sources=_LOAD_SOURCES,
     )
