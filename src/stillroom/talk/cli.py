@@ -55,7 +55,7 @@ def run(words: Sequence[str]) -> int:
     except KeyboardInterrupt:
         sys.stderr.write("\nstillroom: left off; what was answered before is kept.\n")
         return EXIT_WRONG_CALL
-    except Exception as error:  # noqa: BLE001 # the last line of defence: a cook sees one sentence
+    except Exception as error:  # the last line of defence: a cook sees one sentence
         if os.environ.get("STILLROOM_DEBUG"):
             raise
         sys.stderr.write(

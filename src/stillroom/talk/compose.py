@@ -22,7 +22,6 @@ def compose(
     lots: Sequence[Mapping[str, Any]],
     *,
     now: datetime,
-    before: Mapping[str, Any],
     kept: tuple[str, ...],
     asked_back: Sequence[str],
 ) -> Answer:
@@ -33,7 +32,6 @@ def compose(
         reading: the note, statements with their batches.
         lots: the journal's view of open batches, this note included.
         now: the present moment.
-        before: the journal's view before this note.
         kept: lines on what the journal did.
         asked_back: the journal's own questions (two batches fit).
     """

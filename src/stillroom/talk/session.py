@@ -136,7 +136,6 @@ class Session:
 
         now = self.clock()
         reading = read(note, self.context(now))
-        before = self.journal.view(now)
         kept: tuple[str, ...] = ()
         keep = keep and not any(item.whatif for item in reading.statements)
         if keep:
@@ -148,8 +147,8 @@ class Session:
             statements, questions = plan.statements, plan.questions
             lots = plan.lots
         answer = compose(
-            self, _with(reading, statements), lots, now=now, before=before,
-            kept=kept, asked_back=[question.text for question in questions],
+            self, _with(reading, statements), lots, now=now, kept=kept,
+            asked_back=[question.text for question in questions],
         )  # fmt: skip
         self.memory.note(answer)
         return answer
