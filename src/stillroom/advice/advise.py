@@ -50,9 +50,11 @@ def advise(
     outcome = run(book, given, engine)
     wording = Wording(book.fields, measure, names or {})
     cautions = _cautions(book, outcome, wording)
-    if book.floor is not None:
-        under = run(book.floor, given, engine)
-        stops = [item for item in _cautions(book.floor, under, wording) if item.severity == "stop"]
+    # Built-in stops stand whatever other packs do, also where those crowd the memory.
+    floor = book.alone if outcome.problems else book.floor
+    if floor is not None:
+        under = run(floor, given, engine)
+        stops = [item for item in _cautions(floor, under, wording) if item.severity == "stop"]
         cautions = _distinct([*stops, *cautions], ())
     return Advice(
         _rulings(book, outcome, wording), tuple(cautions), outcome.firings, outcome.facts,
@@ -69,7 +71,7 @@ def run(book: RuleBook, facts: tuple[Fact, ...], engine: str | None = None) -> O
     if (engine or os.environ.get("STILLROOM_ENGINE", "durable")) != "plain" and available():
         try:
             if book.engine is None:
-                book.engine = DurableEngine(strata, book.fields)
+                book.engine = DurableEngine(strata, book.fields, book.plan)
             return book.engine.run(facts)
         except EngineError as error:
             fault = Problem(name="engine", text=f"The plain chainer answered: {error}.")
@@ -103,6 +105,7 @@ def _rulings(book: RuleBook, outcome: Outcome, wording: Wording) -> tuple[Ruling
         (other, item.topic, item.batch)
         for item in made
         for other in book.by_id[item.rule].overrides
+        if (item.rule, other) not in book.mutual
     }
     kept = [item for item in made if (item.rule, item.topic, item.batch) not in gone]
     order = {item.batch: index for index, item in enumerate(_by_batch(outcome))}
@@ -147,7 +150,12 @@ def _cautions(book: RuleBook, outcome: Outcome, wording: Wording) -> list[Cautio
                 sources_of(rule, bound), words_of(firing),
             )
         )  # fmt: skip
-    gone = {(other, item.batch) for item in made for other in book.by_id[item.rule].overrides}
+    gone = {
+        (other, item.batch)
+        for item in made
+        for other in book.by_id[item.rule].overrides
+        if (item.rule, other) not in book.mutual
+    }
     return _distinct(made, gone, {rule.id: rule.priority for rule in book.rules})
 
 

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import TYPE_CHECKING
 
-from stillroom.advice.engine import DurableEngine
 from stillroom.advice.fields import Fields
 from stillroom.advice.rule import Pack, Rule
-from stillroom.advice.strata import Layers, cycle_problems, layers, may_feed
+from stillroom.advice.strata import Layers, circles, cycle_problems, layers, may_feed
 from stillroom.advice.words import nearest
 from stillroom.base.problem import Problem
+
+if TYPE_CHECKING:
+    from stillroom.advice.compile import Plan
+    from stillroom.advice.engine import DurableEngine
 
 BUILT_IN = "built-in"
 
@@ -36,6 +40,11 @@ class RuleBook:
         rules: the rules in force.
         changes: what later packs did to earlier packs' rules.
         problems: what is wrong; a rule with a fault is not in force.
+        layers: the rules in force by layer.
+        mutual: pairs (rule, other) whose override does not count, as it leads back to the rule.
+        engine: the engine, once it has been built.
+        plan: the rules in the engine's form, where they were compiled before.
+        barred: why the engine may not be used on these packs; empty when it may.
     """
 
     packs: tuple[Pack, ...]
@@ -43,7 +52,11 @@ class RuleBook:
     rules: tuple[Rule, ...] = ()
     changes: tuple[Change, ...] = ()
     problems: list[Problem] = field(default_factory=list)
+    layers: Layers = field(default_factory=lambda: Layers(()))
+    mutual: frozenset[tuple[str, str]] = frozenset()
     engine: DurableEngine | None = None
+    plan: Plan | None = None
+    barred: str = ""
 
     @cached_property
     def by_id(self) -> dict[str, Rule]:
@@ -60,13 +73,16 @@ class RuleBook:
         """The origin of each pack by its name."""
         return {pack.name: pack.origin for pack in self.packs}
 
+    @property
+    def foreign(self) -> bool:
+        """Whether any pack is not one of the program's own."""
+        return any(pack.origin != BUILT_IN for pack in self.packs)
+
     @cached_property
-    def layers(self) -> Layers:
-        """The rules in force by layer."""
-        found = layers(self.rules)
-        if found.cycles:
-            self.problems.extend(cycle_problems(found, self.files))
-        return found
+    def alone(self) -> RuleBook | None:
+        """The built-in rules alone; None when there are no others, or none of these."""
+        own = tuple(pack for pack in self.packs if pack.origin == BUILT_IN)
+        return put_together(own, self.fields) if own and self.foreign else None
 
     @cached_property
     def floor(self) -> RuleBook | None:
@@ -76,10 +92,10 @@ class RuleBook:
         that an exception of a built-in rule looks for. None when stops are safe as they are.
         """
         own = tuple(pack for pack in self.packs if pack.origin == BUILT_IN)
-        if len(own) == len(self.packs) or not own:
+        if not self.foreign or not own:
             return None
         touched = any(self.origins.get(change.of) == BUILT_IN for change in self.changes)
-        return put_together(own, self.fields) if touched or self._shades(own) else None
+        return self.alone if touched or self._shades(own) else None
 
     def _shades(self, own: Iterable[Pack]) -> bool:
         exceptions = [p for pack in own for rule in pack.rules for p in rule.unless]
@@ -149,7 +165,11 @@ class _Shelf:
 
 
 def put_together(
-    packs: Sequence[Pack], fields: Fields, problems: Iterable[Problem] = ()
+    packs: Sequence[Pack],
+    fields: Fields,
+    problems: Iterable[Problem] = (),
+    *,
+    levels: Mapping[str, int] | None = None,
 ) -> RuleBook:
     """The rules in force when these packs are used together, earlier ones first.
 
@@ -157,6 +177,7 @@ def put_together(
         packs: in order of precedence; a later pack may switch off or replace earlier rules.
         fields: the kinds of facts and their fields.
         problems: what was wrong with reading the packs.
+        levels: the layer of each rule in force, where it was worked out before and no fault found.
     """
     shelf = _Shelf()
     names: set[str] = set()
@@ -173,4 +194,52 @@ def put_together(
         shelf.put(pack)
     book = RuleBook(tuple(kept), fields, tuple(shelf.rules.values()), tuple(shelf.changes))
     book.problems = [*problems, *shelf.problems]
+    if levels is None or set(levels) != set(book.by_id):
+        _layer(book)
+        _overrides(book)
+        return book
+    strata: list[list[Rule]] = [[] for _ in range(max(levels.values(), default=-1) + 1)]
+    for rule in book.rules:
+        strata[levels[rule.id]].append(rule)
+    book.layers = Layers(tuple(map(tuple, strata)))
     return book
+
+
+def _layer(book: RuleBook) -> None:
+    """Set the layers; where a circle holds rules of other packs, those alone are left out."""
+    rules = book.rules
+    cycles: list[tuple[Rule, ...]] = []
+    while True:
+        found = layers(rules)
+        fresh = [cycle for cycle in found.cycles if cycle not in cycles]
+        book.problems += cycle_problems(Layers((), tuple(fresh)), book.files)
+        cycles += fresh
+        in_circle = [rule for cycle in found.cycles for rule in cycle]
+        guilty = {r.id for r in in_circle if book.origins.get(r.pack) != BUILT_IN}
+        if not guilty or len(guilty) == len(in_circle):
+            book.layers = Layers(found.strata, tuple(cycles))
+            return
+        rules = tuple(rule for rule in rules if rule.id not in guilty)
+
+
+def _overrides(book: RuleBook) -> None:
+    """Find rules that override each other; between them no override counts."""
+    number = {rule.id: index for index, rule in enumerate(book.rules)}
+    graph = [{number[o] for o in rule.overrides if o in number} for rule in book.rules]
+    mutual: set[tuple[str, str]] = set()
+    for circle in circles(graph):
+        members = [book.rules[index] for index in sorted(circle)]
+        names = {rule.id for rule in members}
+        mutual |= {(rule.id, other) for rule in members for other in rule.overrides
+                   if other in names}  # fmt: skip
+        first = members[0]
+        where = next(i for i, other in enumerate(first.overrides) if other in names)
+        book.problems.append(
+            Problem(
+                book.files[first.pack], *first.place(f"overrides.{where}"), "override-cycle",
+                f"{' and '.join(rule.id for rule in members[:6])} override each other."
+                if len(members) > 1 else f"{first.id} overrides itself.",
+                "Keep the one whose ruling should stand.",
+            )
+        )  # fmt: skip
+    book.mutual = frozenset(mutual)

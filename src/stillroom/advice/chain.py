@@ -101,6 +101,10 @@ class Memory:
             return self._lookup(pattern.kind, test.field).get(_bucket(value), ())
         return self._kinds.get(pattern.kind, ())
 
+    def largest(self, kind: str, name: str) -> int:
+        """The most facts of a kind that share one value of a field."""
+        return max(map(len, self._lookup(kind, name).values()), default=0)
+
     def _lookup(self, kind: str, name: str) -> dict[tuple[str, Value], list[Fact]]:
         found = self._index.get((kind, name))
         if found is None:

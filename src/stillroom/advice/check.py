@@ -44,11 +44,11 @@ def rules_check(
     fields = load_fields()
     if paths:
         files = [("given", file) for path in paths for file in pack_files(path)]
-        base = load_book(installed=False)
+        base = load_book(installed=False, remember=False)
         packs, problems = load_files(files, fields)
-        book = put_together([*base.packs, *packs], fields, problems)
+        book = put_together([*base.packs, *(pack for _, pack in packs)], fields, problems)
     else:
-        book = load_book(built_in=rules_dir(), installed=False)
+        book = load_book(built_in=rules_dir(), installed=False, remember=False)
     mine = {p.name for p in book.packs if not paths or p.origin != BUILT_IN}
     layers = book.layers
     known = (known_sources() if sources is None else sources) | {

@@ -8,7 +8,8 @@ all. It may let more through than the rule means (long lists, comparisons with o
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Mapping, Sequence
+import json
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import product
 from typing import Any
@@ -130,36 +131,90 @@ def shards(rules: Sequence[Rule], fields: Fields) -> list[Shard]:
     return found
 
 
-Gate = set[tuple[str, Value]] | None
+Token = tuple[str, str, Value]
 
 
-def gates(shard: Shard) -> dict[str, Gate]:
-    """By kind, the (field, constant) pairs one of which a fact must have to match anything.
+def tokens(patterns: Sequence[EnginePattern]) -> list[Token]:
+    """For each pattern the kind, and the first equal constant, that a fact must have to match it.
 
-    None where some pattern of the kind asks for no equal constant, so that any fact may match.
+    Field and constant are empty where a pattern asks for no equal constant.
     """
-    found: dict[str, Gate] = {}
-    for variant in shard.variants:
-        for pattern in variant.patterns:
-            ((_, body),) = pattern.items()
-            kind, *tests = body["$and"]
-            pairs = [
-                (name, value)
-                for test in tests
-                for name, value in test.items()
-                if not name.startswith("$") and not isinstance(value, dict)
-            ]
-            gate = found.setdefault(kind["kind"], set())
-            if not pairs:
-                found[kind["kind"]] = None
-            elif gate is not None:
-                gate.add(pairs[0])
+    found: list[Token] = []
+    for pattern in patterns:
+        ((_, body),) = pattern.items()
+        kind, *tests = body["$and"]
+        pairs = [
+            (name, value)
+            for test in tests
+            for name, value in test.items()
+            if not name.startswith("$") and not isinstance(value, dict)
+        ]
+        found.append((kind["kind"], *(pairs[0] if pairs else ("", ""))))
     return found
 
 
-def passes(gate: Gate, fact: Mapping[str, Value]) -> bool:
-    """Whether a fact, in the engine's form, may match a pattern behind a gate."""
-    return gate is None or any(pair in gate for pair in fact.items())
+@dataclass
+class Ruleset:
+    """A ruleset as text, compiled by the engine only when facts come that it waits for.
+
+    Args:
+        rules: for each engine rule, the place of its rule among all rules.
+        needs: for each engine rule, what must have been seen before it can fire.
+        body: the patterns of all engine rules, as JSON.
+    """
+
+    rules: list[int]
+    needs: list[list[Token]]
+    body: str
+
+
+@dataclass
+class Plan:
+    """All rules in the engine's form, by layer, and the fields that the engine must see."""
+
+    layers: list[list[Ruleset]]
+    used: dict[str, set[str]]
+
+    def as_json(self) -> Any:
+        """For the cache."""
+        return {
+            "layers": [[[r.rules, r.needs, r.body] for r in layer] for layer in self.layers],
+            "used": {kind: sorted(names) for kind, names in self.used.items()},
+        }
+
+    @staticmethod
+    def from_json(data: Any) -> Plan:
+        """Rebuild what ``as_json`` wrote."""
+        return Plan(
+            [
+                [
+                    Ruleset(rules, [[(k, n, v) for k, n, v in row] for row in needs], body)
+                    for rules, needs, body in layer
+                ]
+                for layer in data["layers"]
+            ],
+            {kind: set(names) for kind, names in data["used"].items()},
+        )
+
+
+def plan(strata: Sequence[Sequence[Rule]], fields: Fields) -> Plan:
+    """The rulesets of every layer."""
+    layers: list[list[Ruleset]] = []
+    first = 0
+    for rules in strata:
+        place = {id(rule): first + index for index, rule in enumerate(rules)}
+        first += len(rules)
+        layers.append(
+            [
+                Ruleset(
+                    [place[id(variant.rule)] for variant in shard.variants],
+                    [list(dict.fromkeys(tokens(v.patterns))) for v in shard.variants],
+                    json.dumps([variant.patterns for variant in shard.variants]),
+                )
+                for shard in shards(rules, fields)
+            ]
+        )
+    return Plan(layers, used_fields([rule for rules in strata for rule in rules]))
 
 
 def used_fields(rules: Sequence[Rule]) -> dict[str, set[str]]:

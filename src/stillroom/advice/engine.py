@@ -2,33 +2,28 @@
 
 It is used inside the narrow subset that was measured to be exact: no background threads, positive
 patterns, text joins, actions that only record, one short session, explicit ids, a first rule in
-every ruleset that always fires (a session in which nothing fired must not be deleted).
+every ruleset that always fires (a session in which nothing fired must not be deleted). A ruleset
+is compiled when facts have come for every pattern of one of its rules, and is then told all facts
+so far; which rules fire does not depend on the order of facts.
 """
 
 from __future__ import annotations
 
+import json
 import threading
+from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
 from stillroom.advice.chain import Memory, Outcome, finish
-from stillroom.advice.compile import (
-    MAX_PER_KIND,
-    Shard,
-    engine_fact,
-    gates,
-    passes,
-    shards,
-    used_fields,
-)
+from stillroom.advice.compile import Plan, Ruleset, Token, engine_fact, plan
 from stillroom.advice.fields import Fields
+from stillroom.advice.guard import Guard, Overload
 from stillroom.advice.match import fits
-from stillroom.advice.rule import Ref, Rule
-from stillroom.base.fact import Fact
+from stillroom.advice.rule import Rule
+from stillroom.base.fact import Fact, Value
 
 _SESSION = "q"
-MAX_WORK = 20_000
-MAX_ENGINE_FACTS = 2_000
 Recorded = tuple[int, dict[str, str]]
 
 
@@ -56,27 +51,83 @@ def _recorder(index: int, hits: list[Recorded]) -> Callable[[Any], None]:
     return record
 
 
-class _Ruleset:
-    """One ruleset: its engine rules, its kinds, and its name in the host."""
+def definition(made: Ruleset, hits: list[Recorded]) -> dict[str, Any]:
+    """A ruleset in the JSON form that the engine compiles."""
+    rules: dict[str, Any] = {
+        "boot": {"all": [{"m": {"$and": [{"kind": "boot"}]}}], "run": _boot}
+    }  # fmt: skip
+    for place, (index, patterns) in enumerate(zip(made.rules, json.loads(made.body), strict=True)):
+        rules[f"r{place}"] = {"all": patterns, "run": _recorder(index, hits)}
+    return rules
 
-    def __init__(self, name: str, shard: Shard, hits: list[Recorded], first: int) -> None:
-        self.name = name
-        self.gates = gates(shard)
-        self.definition: dict[str, Any] = {
-            "boot": {"all": [{"m": {"$and": [{"kind": "boot"}]}}], "run": _boot}
-        }
-        for offset, variant in enumerate(shard.variants):
-            index = first + offset
-            self.definition[f"r{index}"] = {
-                "all": list(variant.patterns),
-                "run": _recorder(index, hits),
-            }
+
+def _tokens(fact: dict[str, Value]) -> list[Token]:
+    kind = str(fact["kind"])
+    return [(kind, "", ""), *((kind, name, value) for name, value in fact.items())]
+
+
+class _Layer:
+    """The rulesets of one layer, and which of them wait for what."""
+
+    def __init__(self, rulesets: list[Ruleset], rules: Sequence[Rule], number: int) -> None:
+        self.rulesets = rulesets
+        self.names = [f"l{number}s{place}" for place in range(len(rulesets))]
+        self.gates = [
+            frozenset(token for row in item.needs for token in row) for item in rulesets
+        ]  # fmt: skip
+        self.rows = [
+            (place, row) for place, item in enumerate(rulesets) for row in item.needs
+        ]  # fmt: skip
+        self.waiting: dict[Token, list[int]] = defaultdict(list)
+        for index, (_, row) in enumerate(self.rows):
+            for token in row:
+                self.waiting[token].append(index)
+        self.guard = Guard(rules)
+
+
+class _Session:
+    """One layer at work on one memory."""
+
+    def __init__(self, layer: _Layer) -> None:
+        self.layer = layer
+        self.facts: list[tuple[dict[str, Value], list[Token]]] = []
+        self.seen: set[Token] = set()
+        self.missing = [len(row) for _, row in layer.rows]
+        self.live: list[int] = []
+
+    def show(self, fact: dict[str, Value]) -> list[int]:
+        """Note a fact; the rulesets that wake up by it."""
+        marks = [token for token in _tokens(fact) if token in self.layer.waiting]
+        self.facts.append((fact, marks))
+        woken: list[int] = []
+        for token in marks:
+            if token in self.seen:
+                continue
+            self.seen.add(token)
+            for index in self.layer.waiting[token]:
+                self.missing[index] -= 1
+                place = self.layer.rows[index][0]
+                if not self.missing[index] and place not in self.live and place not in woken:
+                    woken.append(place)
+        return woken
+
+    def concerned(self, place: int, marks: list[Token]) -> bool:
+        """Whether a fact can match any pattern of a ruleset."""
+        return not self.layer.gates[place].isdisjoint(marks)
 
 
 class DurableEngine:
-    """Rules compiled once; ``run`` may be called again and again, from one thread at a time."""
+    """Rules compiled once; ``run`` may be called again and again, from one thread at a time.
 
-    def __init__(self, strata: Sequence[Sequence[Rule]], fields: Fields) -> None:
+    Args:
+        strata: rules by layer.
+        fields: the kinds of facts and their fields.
+        made: the rules in the engine's form, where they were compiled before.
+    """
+
+    def __init__(
+        self, strata: Sequence[Sequence[Rule]], fields: Fields, made: Plan | None = None
+    ) -> None:
         from durable import engine
 
         class QuietHost(engine.Host):  # type: ignore[misc]  # the package has no types
@@ -86,27 +137,18 @@ class DurableEngine:
         self._strata = strata
         self._fields = fields
         self._hits: list[Recorded] = []
-        self._rules: list[Rule] = []
-        self._layers: list[list[_Ruleset]] = []
+        self._rules = [rule for rules in strata for rule in rules]
         self._lock = threading.Lock()
-        self._used = used_fields([rule for rules in strata for rule in rules])
         self._unmatched = engine.MessageNotHandledException
         self._errors = (engine.durable_rules_engine.error, MemoryError,
                         engine.MessageObservedException)  # fmt: skip
-        for rules in strata:
-            self._layers.append([self._ruleset(shard) for shard in shards(rules, fields)])
-        defined = {item.name: item.definition for layer in self._layers for item in layer}
-        try:
-            self._host = QuietHost(defined)
-        except self._errors as error:
-            raise EngineError(f"the rules did not compile: {error}") from error
-
-    def _ruleset(self, shard: Shard) -> _Ruleset:
-        if max(shard.kinds.values(), default=0) > MAX_PER_KIND:
-            raise EngineError("a ruleset holds too many patterns of one kind")
-        made = _Ruleset(f"s{len(self._rules)}", shard, self._hits, len(self._rules))
-        self._rules += [variant.rule for variant in shard.variants]
-        return made
+        self._plan = made or plan(strata, fields)
+        self._layers = [
+            _Layer(rulesets, rules, number)
+            for number, (rulesets, rules) in enumerate(zip(self._plan.layers, strata, strict=True))
+        ]
+        self._compiled: set[str] = set()
+        self._host = QuietHost()
 
     def run(self, facts: Iterable[Fact]) -> Outcome:
         """Every firing of the rules on the facts.
@@ -116,50 +158,56 @@ class DurableEngine:
         """
         memory = Memory(facts, self._fields)
         with self._lock:
-            for rules, layer in zip(self._strata, self._layers, strict=True):
-                self._check_work(rules, memory)
-                self._run_layer(rules, layer, memory)
+            for layer in self._layers:
+                self._run_layer(layer, memory)
         return finish(memory, self._strata, "durable")
 
-    @staticmethod
-    def _check_work(rules: Sequence[Rule], memory: Memory) -> None:
-        """Refuse a layer that would make the engine join too much: it cannot be interrupted."""
-        if len(memory.facts) > MAX_ENGINE_FACTS:
-            raise EngineError("too many facts")
-        for rule in rules:
-            work = 1
-            for pattern in rule.when:
-                work *= max(1, len(memory.candidates(pattern, {})))
-                if any(isinstance(test.value, Ref) for test in pattern.tests):
-                    work = min(work, MAX_WORK)
-            if work > MAX_WORK:
-                raise EngineError(f"rule {rule.id} matches in too many ways")
-
-    def _run_layer(self, rules: Sequence[Rule], layer: list[_Ruleset], memory: Memory) -> None:
-        live: list[_Ruleset] = []
+    def _run_layer(self, layer: _Layer, memory: Memory) -> None:
+        session = _Session(layer)
+        done = checked = 0
         try:
-            done = 0
             while done < len(memory.facts):
-                shown = engine_fact(memory.facts[done], done, self._used)
-                kind = str(shown["kind"])
-                for item in layer:
-                    if kind not in item.gates or not passes(item.gates[kind], shown):
-                        continue
-                    if item not in live:
-                        self._assert(item, {"kind": "boot", "id": "boot", "sid": _SESSION})
-                        live.append(item)
-                    self._assert(item, shown)
+                if not checked or len(memory.facts) > checked + max(4, checked // 4):
+                    checked = len(memory.facts)
+                    layer.guard.check(memory)
+                self._show(session, memory.facts[done], done)
                 self._drain(memory)
                 done += 1
-            self._check_state(live)
+            self._check_state(session)
+        except Overload as error:
+            raise EngineError(str(error)) from error
         finally:
             self._hits.clear()
-            for item in live:
-                self._host.delete_state(item.name, _SESSION)
+            for place in session.live:
+                self._host.delete_state(layer.names[place], _SESSION)
 
-    def _assert(self, item: _Ruleset, fact: dict[str, Any]) -> None:
+    def _show(self, session: _Session, fact: Fact, number: int) -> None:
+        woken = session.show(engine_fact(fact, number, self._plan.used))
+        shown, marks = session.facts[-1]
+        for place in session.live:
+            if session.concerned(place, marks):
+                self._assert(session.layer.names[place], shown)
+        for place in woken:
+            name = session.layer.names[place]
+            self._compile(name, session.layer.rulesets[place])
+            self._assert(name, {"kind": "boot", "id": "boot", "sid": _SESSION})
+            session.live.append(place)
+            for earlier, known in session.facts:
+                if session.concerned(place, known):
+                    self._assert(name, earlier)
+
+    def _compile(self, name: str, made: Ruleset) -> None:
+        if name in self._compiled:
+            return
         try:
-            answer = self._host.assert_fact(item.name, fact)
+            self._host.set_rulesets({name: definition(made, self._hits)})
+        except self._errors as error:
+            raise EngineError(f"the rules did not compile: {error}") from error
+        self._compiled.add(name)
+
+    def _assert(self, name: str, fact: dict[str, Any]) -> None:
+        try:
+            answer = self._host.assert_fact(name, fact)
         except self._unmatched:
             return
         except self._errors as error:
@@ -182,7 +230,8 @@ class DurableEngine:
                 memory.fire(rule, facts)
         self._hits.clear()
 
-    def _check_state(self, live: list[_Ruleset]) -> None:
-        for item in live:
-            if "exception" in self._host.get_state(item.name, _SESSION):
+    def _check_state(self, session: _Session) -> None:
+        for place in session.live:
+            state = self._host.get_state(session.layer.names[place], _SESSION)
+            if "exception" in state:
                 raise EngineError("an action of the engine failed")

@@ -6,17 +6,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache
 from pathlib import Path
+from typing import Any
 
-from stillroom.advice.yamlread import Branch, Leaf, Node, Reader, Row
+from stillroom.advice.cache import digest, fetch, keep
 from stillroom.base.fact import Fact, Value
 from stillroom.base.paths import knowledge_dir
 from stillroom.base.problem import Problem, ProblemError
-
-TYPES = {
-    "text": "text", "number": "number", "truth": "truth",
-    "string": "text", "integer": "number", "bool": "truth", "boolean": "truth", "flag": "truth",
-}  # fmt: skip
-
 
 @dataclass(frozen=True, slots=True)
 class Field:
@@ -31,10 +26,11 @@ class Field:
 
 @dataclass(frozen=True)
 class Fields:
-    """Every kind with its fields."""
+    """Every kind with its fields; ``mark`` names the text they were read from."""
 
     kinds: Mapping[str, Mapping[str, Field]]
     about: Mapping[str, str] = field(default_factory=dict)
+    mark: str = field(default="", compare=False)
 
     def find(self, kind: str, name: str) -> Field | None:
         """The field, or None when kind or field is not listed."""
@@ -47,7 +43,7 @@ class Fields:
         if known is None or not known.values or not extra:
             return self
         changed = {**self.kinds[kind], name: replace(known, values=known.values + extra)}
-        return Fields({**self.kinds, kind: changed}, self.about)
+        return replace(self, kinds={**self.kinds, kind: changed})
 
     def fit(self, kind: str, name: str, value: Value) -> Value | None:
         """The value in the declared type, or None when it is of another type or not a number."""
@@ -66,59 +62,21 @@ class Fields:
         return fact if len(slots) == len(fact.slots) else replace(fact, slots=slots)
 
 
-def _text(branch: Branch, name: str) -> str:
-    found = branch.items.get(name)
-    return str(found.value) if isinstance(found, Leaf) else ""
+def _to_json(fields: Fields) -> Any:
+    return [
+        {kind: [[f.name, f.type, f.unit, list(f.values), f.about] for f in rows.values()]
+         for kind, rows in fields.kinds.items()},
+        dict(fields.about),
+    ]  # fmt: skip
 
 
-def _values(node: Node | None) -> tuple[Value, ...]:
-    if isinstance(node, Branch):
-        return tuple(node.items) or tuple(node.keys)
-    if not isinstance(node, Row):
-        return ()
-    return tuple(item.value for item in node.items if isinstance(item, Leaf))
-
-
-def _one_field(reader: Reader, name: str, node: Node, place: tuple[int, int]) -> Field:
-    if not isinstance(node, Branch):
-        reader.fault(place, "bad-field", f"The field {name!r} needs a mapping.", "{type: text}")
-        return Field(name, "text")
-    kind = TYPES.get(_text(node, "type"))
-    if kind is None:
-        reader.fault(place, "bad-type", f"The field {name!r} has no known type.",
-                     "Write text, number or truth.")  # fmt: skip
-    return Field(
-        name, kind or "text", _text(node, "unit"), _values(node.items.get("values")),
-        _text(node, "about"),
+def _from_json(data: Any) -> Fields:
+    kinds, about = data
+    return Fields(
+        {kind: {row[0]: Field(row[0], row[1], row[2], tuple(row[3]), row[4]) for row in rows}
+         for kind, rows in kinds.items()},
+        about,
     )  # fmt: skip
-
-
-def parse_fields(text: str, file: str) -> Fields:
-    """The fields that a file lists.
-
-    Raises:
-        ProblemError: the file has another shape.
-    """
-    reader = Reader(file, own=True)
-    root = reader.read(text)
-    listed = root.items.get("kinds") if isinstance(root, Branch) else None
-    kinds: dict[str, dict[str, Field]] = {}
-    about: dict[str, str] = {}
-    if isinstance(listed, Branch):
-        for kind, node in listed.items.items():
-            inner = node.items.get("fields") if isinstance(node, Branch) else None
-            if isinstance(node, Branch):
-                about[kind] = _text(node, "about")
-            rows = inner.items if isinstance(inner, Branch) else {}
-            kinds[kind] = {
-                name: _one_field(reader, name, item, (item.line, item.column))
-                for name, item in rows.items()
-            }
-    if not kinds:
-        reader.fault((0, 0), "no-kinds", "There are no kinds here.", "kinds: {lot: {fields: {…}}}")
-    if reader.problems:
-        raise ProblemError(reader.problems, exit_status=3)
-    return Fields(kinds, about)
 
 
 @cache
@@ -136,4 +94,12 @@ def load_fields(path: Path | None = None) -> Fields:
             Problem(str(file), 0, 0, "unreadable", f"The list of facts cannot be read: {error}."),
             exit_status=3,
         ) from error
-    return parse_fields(text, str(file))
+    key = digest("fields", text)
+    known = fetch(key)
+    if known is not None:
+        return replace(_from_json(known), mark=key)
+    from stillroom.advice.fieldsread import parse_fields
+
+    made = parse_fields(text, str(file))
+    keep(key, _to_json(made))
+    return replace(made, mark=key)

@@ -7,7 +7,6 @@ cycles, sources) is checked in check.py and packs.py.
 from __future__ import annotations
 
 import re
-from pathlib import Path
 
 from stillroom.advice.fields import Fields
 from stillroom.advice.parts import ALIAS, MAX_PATTERNS, Parts
@@ -25,7 +24,7 @@ from stillroom.advice.rule import (
     Warn,
 )
 from stillroom.advice.words import nearest, placeholders, stray_brace
-from stillroom.advice.yamlread import MAX_BYTES, Branch, Leaf, Node, Reader, Row
+from stillroom.advice.yamlread import Branch, Leaf, Node, Reader, Row
 from stillroom.base.fact import SEVERITIES, TOPICS, Value
 from stillroom.base.problem import Problem
 
@@ -363,18 +362,3 @@ def parse_pack(
     reader = _PackReader(file, fields)
     pack = reader.pack(text, origin)
     return pack, sorted(reader.reader.problems)
-
-
-def read_text(path: Path) -> tuple[str | None, list[Problem]]:
-    """The text of a pack file, or the problem with it."""
-    try:
-        if path.stat().st_size > MAX_BYTES:
-            return None, [Problem(str(path), 0, 0, "too-big", "The file is too large for a pack.",
-                                  f"Keep it under {MAX_BYTES:,} bytes.")]  # fmt: skip
-        return path.read_bytes().decode("utf-8-sig"), []
-    except UnicodeDecodeError as error:
-        return None, [Problem(str(path), 0, 0, "not-utf-8", f"Byte {error.start} is not UTF-8.",
-                              "Save the file as UTF-8 text.")]  # fmt: skip
-    except OSError as error:
-        return None, [Problem(str(path), 0, 0, "unreadable",
-                              f"The file cannot be read: {error.strerror}.")]  # fmt: skip

@@ -6,9 +6,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
 from stillroom.advice.book import BUILT_IN, RuleBook, put_together
+from stillroom.advice.cache import digest, fetch, keep
 from stillroom.advice.fields import Fields, load_fields
-from stillroom.advice.pack import parse_pack, read_text
-from stillroom.advice.rule import Pack
+from stillroom.advice.rule import Pack, pack_from_json, pack_to_json
 from stillroom.base.paths import rules_dir
 from stillroom.base.problem import Problem
 
@@ -53,21 +53,50 @@ def _places(
         yield "given", path
 
 
+Keyed = tuple[str, Pack]
+
+
+def _read(
+    origin: str, path: Path, fields: Fields, remember: bool
+) -> tuple[str, Pack | None, list[Problem]]:
+    """A pack by its key in the cache; one without fault comes from there when it can."""
+    from stillroom.advice.packtext import read_text
+
+    text, problems = read_text(path)
+    if text is None:
+        return "", None, problems
+    key = digest("pack", fields.mark, origin, str(path), text) if fields.mark else ""
+    known = fetch(key) if key and remember else None
+    if known is not None:
+        try:
+            return key, pack_from_json(known), []
+        except (ValueError, TypeError, KeyError, IndexError):
+            pass  # an entry of another shape counts as none
+    from stillroom.advice.pack import parse_pack
+
+    pack, problems = parse_pack(text, str(path), fields, origin)
+    if key and pack is not None and not problems:
+        keep(key, pack_to_json(pack))
+    return key, pack, problems
+
+
 def load_files(
-    files: Iterable[tuple[str, Path]], fields: Fields
-) -> tuple[list[Pack], list[Problem]]:
-    """The packs in files, and what is wrong with them."""
-    packs: list[Pack] = []
+    files: Iterable[tuple[str, Path]], fields: Fields, *, remember: bool = False
+) -> tuple[list[Keyed], list[Problem]]:
+    """The packs in files with their keys in the cache, and what is wrong with them.
+
+    Args:
+        files: pairs (origin, file).
+        fields: the kinds of facts and their fields.
+        remember: take what the cache holds; such packs have neither examples nor places.
+    """
+    packs: list[Keyed] = []
     problems: list[Problem] = []
     for origin, path in files:
-        text, faults = read_text(path)
-        problems += faults
-        if text is None:
-            continue
-        pack, faults = parse_pack(text, str(path), fields, origin)
+        key, pack, faults = _read(origin, path, fields, remember)
         problems += faults
         if pack is not None:
-            packs.append(pack)
+            packs.append((key, pack))
     return packs, problems
 
 
@@ -78,6 +107,7 @@ def load_book(
     built_in: Path | None = None,
     installed: bool = True,
     fields: Fields | None = None,
+    remember: bool = True,
 ) -> RuleBook:
     """The rules in force.
 
@@ -87,6 +117,7 @@ def load_book(
         built_in: the folder of the program's own packs; None for the usual one.
         installed: look for packs of installed distributions too.
         fields: the kinds of facts; None for knowledge/fields.yaml.
+        remember: use the cache; without it each rule has its examples and places.
 
     Raises:
         ProblemError: knowledge/fields.yaml is missing or damaged.
@@ -101,5 +132,34 @@ def load_book(
                                     f"There are more than {MAX_FILES} packs here.",
                                     "Only the first are used."))  # fmt: skip
         files += [(origin, path) for path in found[:MAX_FILES]]
+    if remember:
+        book = _remembered(files, fields, problems)
+        if book is not None:
+            return book
     packs, faults = load_files(files, fields)
-    return put_together(packs, fields, [*problems, *faults])
+    return put_together([pack for _, pack in packs], fields, [*problems, *faults])
+
+
+def _remembered(
+    files: Sequence[tuple[str, Path]], fields: Fields, problems: Sequence[Problem]
+) -> RuleBook | None:
+    """The book by way of the cache, or None when there is any fault that needs its place."""
+    from stillroom.advice.compile import Plan, plan
+
+    packs, faults = load_files(files, fields, remember=True)
+    keys = [key for key, _ in packs]
+    if faults or not all(keys):
+        return None
+    key = digest("book", *keys)
+    known = fetch(key)
+    levels, made = known if isinstance(known, list) and len(known) == 2 else (None, None)
+    book = put_together([pack for _, pack in packs], fields, problems, levels=levels)
+    if len(book.problems) > len(problems):
+        return None
+    if made is None:
+        book.plan = plan(book.layers.strata, book.fields)
+        levels = {r.id: n for n, rules in enumerate(book.layers.strata) for r in rules}
+        keep(key, [levels, book.plan.as_json()])
+    else:
+        book.plan = Plan.from_json(made)
+    return book

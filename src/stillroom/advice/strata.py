@@ -62,6 +62,11 @@ class _Producers:
         }
 
 
+def circles(graph: Sequence[set[int]]) -> list[list[int]]:
+    """The groups of nodes that lead back to themselves."""
+    return [c for c in _components(graph) if len(c) > 1 or c[0] in graph[c[0]]]
+
+
 def _components(graph: Sequence[set[int]]) -> list[list[int]]:
     """Strongly connected components, producers before consumers (Tarjan, without recursion)."""
     order: dict[int, int] = {}

@@ -11,9 +11,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from stillroom.advice.packtext import MAX_BYTES
 from stillroom.base.problem import Problem
 
-MAX_BYTES = 4_000_000
 MAX_DEPTH = 12
 MAX_NODES = 600_000
 MAX_TEXT = 2_000
