@@ -18,7 +18,19 @@ _NEGATED_SIGN = {"mould": "no-mould", "clumping": "loose"}
 _NP = {"cut", "prep", "dried", "size"}
 _LINK = {"of", "the", "ripe", "fresh", "good", "red", "green", "yellow", "more", "my", "our", "those", "fat", "purple",
          "windfall", "early", "late", "big", "lovely", "nice", "wild", "and", "or"}  # fmt: skip
-_MASS_NOUN = {"puree", "purees", "powder", "slices", "strips", "rings", "florets", "leaves", "chunks", "cubes", "halves"}
+_MASS_NOUN = {
+    "puree",
+    "purees",
+    "powder",
+    "slices",
+    "strips",
+    "rings",
+    "florets",
+    "leaves",
+    "chunks",
+    "cubes",
+    "halves",
+}
 _STORING = {"jar", "bag", "vacuum-bag", "tin", "bottle", "box"}
 _TOOK = {"took", "taken", "gave", "given", "eat", "added", "sent"}
 
@@ -68,7 +80,9 @@ class Builder:
         if draft.food:
             self.topic = draft.food
         for last in reversed(self.drafts[-3:]):
-            same = last.act == draft.act and (last.food == draft.food or (draft.act == "look" and last.food is None))
+            same = last.act == draft.act and (
+                last.food == draft.food or (draft.act == "look" and last.food is None)
+            )
             if same and draft.act not in ("ask", "amend") and not last.clashes(draft):
                 last.merge(draft)
                 return
@@ -81,7 +95,22 @@ class Builder:
     def _amend(self, clause: Clause) -> bool:
         first = clause.items[0]
         at = first.first
-        while at <= clause.items[-1].last and self.lows[at] in ("no", "oh", "um", "uh", "er", "actually", ",", "so", "and", "but", "sorry", "wait", "hang", "on"):
+        while at <= clause.items[-1].last and self.lows[at] in (
+            "no",
+            "oh",
+            "um",
+            "uh",
+            "er",
+            "actually",
+            ",",
+            "so",
+            "and",
+            "but",
+            "sorry",
+            "wait",
+            "hang",
+            "on",
+        ):
             at += 1
         head = self.lows[first.first]
         undo = self.words.framed("undo", self.lows, at) if at <= clause.items[-1].last else None
@@ -93,14 +122,24 @@ class Builder:
             if inner is None:
                 return False
             place = clause.items.index(inner)
-            before, after = Clause(clause.items[:place], sentence=clause.sentence), clause.items[place:]
+            before, after = (
+                Clause(clause.items[:place], sentence=clause.sentence),
+                clause.items[place:],
+            )
             self._clause(before)
             self._change(Clause(after, sentence=clause.sentence), undo=False)
             return True
-        values = clause.of("amount", "trays", "heat", "length", "num", "hours", "food", "vessel", "cut", "day")
+        values = clause.of(
+            "amount", "trays", "heat", "length", "num", "hours", "food", "vessel", "cut", "day"
+        )
         if begins and not values:
             return False
-        if begins and repair is None and clause.has("act", "prep", "sign") and not clause.of("amount", "trays", "num"):
+        if (
+            begins
+            and repair is None
+            and clause.has("act", "prep", "sign")
+            and not clause.of("amount", "trays", "num")
+        ):
             return False
         self._change(clause, undo=undo is not None and not values)
         return True
@@ -123,11 +162,20 @@ class Builder:
     def _bare_change(self, draft: Draft, clause: Clause) -> None:
         """Make that four: the unit is that of the amount put right."""
         nums = clause.of("num")
-        old = next((d.slots["amount"] for d in reversed(self.drafts) if d.slots.get("amount")), None)
-        if nums and "amount" not in draft.slots and "temperature_c" not in draft.slots and old is not None:
+        old = next(
+            (d.slots["amount"] for d in reversed(self.drafts) if d.slots.get("amount")), None
+        )
+        if (
+            nums
+            and "amount" not in draft.slots
+            and "temperature_c" not in draft.slots
+            and old is not None
+        ):
             size = (old.si or old.si_high or 0.0) / max(old.value or old.high or 1.0, 1e-9)
             value = nums[-1].number
-            draft.slots["amount"] = replace(old, value=value, si=value * size, low=None, high=None, si_low=None, si_high=None)
+            draft.slots["amount"] = replace(
+                old, value=value, si=value * size, low=None, high=None, si_low=None, si_high=None
+            )
 
     # questions
 
@@ -136,7 +184,13 @@ class Builder:
         foods = list(dict.fromkeys(item.value for item in clause.of("food")))
         if not kinds:
             return
-        if not foods and not clause.has("pron") and kinds[0] in ("time", "stock", "yield", "safe", "loading", "jar", "prep", "shelf-life", "storage") and not self._ours(clause, kinds[0]):
+        if (
+            not foods
+            and not clause.has("pron")
+            and kinds[0]
+            in ("time", "stock", "yield", "safe", "loading", "jar", "prep", "shelf-life", "storage")
+            and not self._ours(clause, kinds[0])
+        ):
             return
         for about in kinds:
             for food in self._asked_foods(clause, about, foods):
@@ -148,7 +202,23 @@ class Builder:
                 self.topic = food or self.topic
 
     def _ours(self, clause: Clause, about: str) -> bool:
-        return clause.has("dried", "dryer", "trays", "traynoun", "vessel", "place", "leather", "cut", "prep", "todo", "heat") or bool(self.topic) or about in ("stock", "safe")
+        return (
+            clause.has(
+                "dried",
+                "dryer",
+                "trays",
+                "traynoun",
+                "vessel",
+                "place",
+                "leather",
+                "cut",
+                "prep",
+                "todo",
+                "heat",
+            )
+            or bool(self.topic)
+            or about in ("stock", "safe")
+        )
 
     def _asked_foods(self, clause: Clause, about: str, foods: list[str]) -> list[str | None]:
         if about in KITCHEN and about not in ("history", "source", "plan"):
@@ -160,7 +230,14 @@ class Builder:
             return [others[0] if others else _first(foods)]
         if foods:
             return list(foods)
-        if clause.has("pron") or about in ("time", "temperature", "surface", "dryness", "yield", "pretreat"):
+        if clause.has("pron") or about in (
+            "time",
+            "temperature",
+            "surface",
+            "dryness",
+            "yield",
+            "pretreat",
+        ):
             return [self._near() if about not in ("source",) else None]
         return [None]
 
@@ -191,12 +268,21 @@ class Builder:
         draft = Draft("set")
         damp = [item for item in clause.of("sign") if item.value in ("damp", "dry")]
         if (kitchen and (clause.has("heat", "num") or damp or weather)) or (weather and not food):
-            draft.sign = list(dict.fromkeys(item.value for item in [*weather, *damp] if not item.negated))
+            draft.sign = list(
+                dict.fromkeys(item.value for item in [*weather, *damp] if not item.negated)
+            )
             heat = next(iter(clause.of("heat", "num")), None)
             if heat is not None and heat.number < 130:
-                draft.slots["temperature_c"] = celsius(heat.number, heat.scale, self.context.measure, kitchen=True)
+                draft.slots["temperature_c"] = celsius(
+                    heat.number, heat.scale, self.context.measure, kitchen=True
+                )
         trays = clause.of("trays")
-        if trays and not food and not clause.has("prep", "cut", "heat", "surface") and self._owns(clause):
+        if (
+            trays
+            and not food
+            and not clause.has("prep", "cut", "heat", "surface")
+            and self._owns(clause)
+        ):
             draft.slots["trays"] = trays[-1].number
         self._bare_setting(draft, clause)
         if not draft.slots and not draft.sign:
@@ -207,15 +293,41 @@ class Builder:
 
     def _owns(self, clause: Clause) -> bool:
         low = [self.lows[at] for at in range(clause.items[0].first, clause.items[-1].last + 1)]
-        return clause.has("dryer") and not {"on", "put"} & set(low) or bool({"have", "'ve", "has", "got", "own", "holds", "takes"} & set(low)) and not clause.has("pron")
+        return (
+            (clause.has("dryer")
+            and not {"on", "put"} & set(low))
+            or (bool({"have", "'ve", "has", "got", "own", "holds", "takes"} & set(low))
+            and not clause.has("pron"))
+        )
 
     def _bare_setting(self, draft: Draft, clause: Clause) -> None:
         heights = clause.of("height")
         if heights and not clause.has("food"):
             draft.slots["altitude_m"] = heights[0].number / 1000
         item = self._framed("measure", clause)
-        verbs = {"use", "switch", "change", "metric", "set", "show", "give", "work", "prefer", "units", "measure", "please", "in"}
-        if item and not clause.has("food") and any(self.lows[at] in verbs for at in range(clause.items[0].first, clause.items[-1].last + 1)):
+        verbs = {
+            "use",
+            "switch",
+            "change",
+            "metric",
+            "set",
+            "show",
+            "give",
+            "work",
+            "prefer",
+            "units",
+            "measure",
+            "please",
+            "in",
+        }
+        if (
+            item
+            and not clause.has("food")
+            and any(
+                self.lows[at] in verbs
+                for at in range(clause.items[0].first, clause.items[-1].last + 1)
+            )
+        ):
             entry = self.words.framed("measure", self.lows, item.first)
             if entry and not clause.has("heat"):
                 draft.slots["measure"] = entry.value
@@ -224,7 +336,10 @@ class Builder:
             entry = self.words.framed("setting", self.lows, price.first)
             figure = clause.of("num", "clock", "amount")[0]
             if entry and entry.value == "price":
-                pence = any(self.lows[at] in ("p", "pence", "cents", "cent", "c", "¢") for at in range(clause.items[0].first, clause.items[-1].last + 1))
+                pence = any(
+                    self.lows[at] in ("p", "pence", "cents", "cent", "c", "¢")
+                    for at in range(clause.items[0].first, clause.items[-1].last + 1)
+                )
                 draft.slots["price_per_kwh"] = figure.number / 100 if pence else figure.number
             elif entry:
                 draft.slots["altitude_m"] = figure.number
@@ -248,9 +363,17 @@ class Builder:
         for place, item in enumerate(clause.items):
             if item.kind != "food":
                 continue
-            amount = any(other.kind == "amount" for other in clause.items[max(0, place - 3) : place])
+            amount = any(
+                other.kind == "amount" for other in clause.items[max(0, place - 3) : place]
+            )
             before = self.lows[item.first - 1] if item.first else ""
-            if item.value in _DIPS and before in ("in", "with", "and", "some", "of", "the") and not amount and len(clause.of("food")) + bool(self.topic) > 1 and (before in ("in", "with") or item.value in _STAPLES):
+            if (
+                item.value in _DIPS
+                and before in ("in", "with", "and", "some", "of", "the")
+                and not amount
+                and len(clause.of("food")) + bool(self.topic) > 1
+                and (before in ("in", "with") or item.value in _STAPLES)
+            ):
                 continue
             if item.value == "date" and item.low == "date" and before not in ("dried",):
                 continue
@@ -263,14 +386,23 @@ class Builder:
         items = clause.items
         if not places:
             return self._without_food(clause)
-        starts = [self._np_start(items, place, places[k - 1] if k else -1) for k, place in enumerate(places)]
+        starts = [
+            self._np_start(items, place, places[k - 1] if k else -1)
+            for k, place in enumerate(places)
+        ]
         starts[0] = 0
         bounds = [*starts, len(items)]
-        parts = [(items[place].value, items[bounds[k] : bounds[k + 1]]) for k, place in enumerate(places)]
+        parts: list[tuple[str | None, list[Item]]] = [
+            (items[place].value, items[bounds[k] : bounds[k + 1]]) for k, place in enumerate(places)
+        ]
         return self._joined(self._shared(parts, clause))
 
     def _without_food(self, clause: Clause) -> list[tuple[str | None, list[Item]]]:
-        if clause.has("both") and len(self.group) > 1 and clause.has("prep", "cut", "trays", "heat", "surface", "length", "sign", "place"):
+        if (
+            clause.has("both")
+            and len(self.group) > 1
+            and clause.has("prep", "cut", "trays", "heat", "surface", "length", "sign", "place")
+        ):
             return [(food, clause.items) for food in self.group]
         return [(self._near(), clause.items)]
 
@@ -278,29 +410,63 @@ class Builder:
         at = place
         while at - 1 > floor:
             before = items[at - 1]
-            if before.kind in _NP or before.kind in ("idiom",) and before.low == "nice and" or before.low in _LINK or before.kind == "filler":
+            if (
+                before.kind in _NP
+                or (before.kind in ("idiom",)
+                and before.low == "nice and")
+                or before.low in _LINK
+                or before.kind == "filler"
+            ):
                 at -= 1
                 continue
-            if before.kind in ("amount", "vessel", "num") and not (before.kind == "amount" and floor >= 0 and self._taken(items, floor, at - 1)):
+            if before.kind in ("amount", "vessel", "num") and not (
+                before.kind == "amount" and floor >= 0 and self._taken(items, floor, at - 1)
+            ):
                 at -= 1
             break
         return at
 
     def _taken(self, items: list[Item], floor: int, at: int) -> bool:
         """Kale 3 oz, leeks 8 oz: an amount with a comma before the next food belongs to the last."""
-        return any(self.lows[place] == "," for place in range(items[at].last + 1, items[at + 1].first if at + 1 < len(items) else items[at].last + 1)) or (at + 1 < len(items) and items[at + 1].low in (",", "and"))
+        return any(
+            self.lows[place] == ","
+            for place in range(
+                items[at].last + 1,
+                items[at + 1].first if at + 1 < len(items) else items[at].last + 1,
+            )
+        ) or (at + 1 < len(items) and items[at + 1].low in (",", "and"))
 
-    def _shared(self, parts: list[tuple[str | None, list[Item]]], clause: Clause) -> list[tuple[str | None, list[Item]]]:
+    def _shared(
+        self, parts: list[tuple[str | None, list[Item]]], clause: Clause
+    ) -> list[tuple[str | None, list[Item]]]:
         if len(parts) < 2:
             return parts
         food, last = parts[-1]
         both = next((k for k, item in enumerate(last) if item.kind == "both"), None)
         if both is not None:
             common = last[both:]
-            return [(name, [*items, *common] if items is not last else items) for name, items in parts]
-        slot = {"prep", "cut", "trays", "heat", "surface", "length", "sign", "place", "vessel", "seal", "num", "hours"}
+            return [
+                (name, [*items, *common] if items is not last else items) for name, items in parts
+            ]
+        slot = {
+            "prep",
+            "cut",
+            "trays",
+            "heat",
+            "surface",
+            "length",
+            "sign",
+            "place",
+            "vessel",
+            "seal",
+            "num",
+            "hours",
+        }
         after = last[next(k for k, item in enumerate(last) if item.kind == "food") + 1 :]
-        if any(any(item.kind in slot and item.kind != "num" for item in items[1:]) for _, items in parts[:-1]):
+        if any(
+            any(item.kind in slot and item.kind != "num" for item in items[1:])
+            for _, items in parts[:-1]
+        ):
             return parts
         joined = any(item.low in ("and", "&", "+", "plus") for item in parts[-2][1][-2:])
         if not joined:
@@ -308,7 +474,9 @@ class Builder:
         common = [item for item in after if item.kind in slot]
         return [(name, [*items, *common] if items is not last else items) for name, items in parts]
 
-    def _joined(self, parts: list[tuple[str | None, list[Item]]]) -> list[tuple[str | None, list[Item]]]:
+    def _joined(
+        self, parts: list[tuple[str | None, list[Item]]]
+    ) -> list[tuple[str | None, list[Item]]]:
         out: list[tuple[str | None, list[Item]]] = []
         for food, items in parts:
             if out and out[-1][0] == food:
@@ -329,10 +497,13 @@ class Builder:
                 return []
             return []
         explicit = any(item.kind == "food" for item in clause.items)
-        if food is None and not (act in ("blend", "brine")):
+        if food is None and act not in ("blend", "brine"):
             return []
         if act == "use" and "discard" in verbs:
-            main, other = self._draft("use", food, [i for i in items if i.kind not in ("sign", "day")]), self._look(food, items, signs, day)
+            main, other = (
+                self._draft("use", food, [i for i in items if i.kind not in ("sign", "day")]),
+                self._look(food, items, signs, day),
+            )
             main.sign = ["discarded"]
             if other is None:
                 return [main]
@@ -351,19 +522,31 @@ class Builder:
         main = self._draft(act, food, [i for i in items if i.kind not in ("sign", "day")])
         if act == "have" and not (main.slots or main.prep):
             return []
-        look = self._look(food, [i for i in items if i.kind in ("sign", "day")], signs, day) if act != "pack" or signs else None
+        look = (
+            self._look(food, [i for i in items if i.kind in ("sign", "day")], signs, day)
+            if act != "pack" or signs
+            else None
+        )
         return [look, main] if look else [main]
 
-    def _look(self, food: str | None, items: list[Item], signs: list[str], day: Item | None) -> Draft | None:
+    def _look(
+        self, food: str | None, items: list[Item], signs: list[str], day: Item | None
+    ) -> Draft | None:
         if not signs and day is None:
             return None
-        draft = self._draft("look", food, [i for i in items if i.kind not in ("amount", "sign", "place", "trays", "seal")])
+        draft = self._draft(
+            "look",
+            food,
+            [i for i in items if i.kind not in ("amount", "sign", "place", "trays", "seal")],
+        )
         draft.sign = signs
         if day is not None:
             draft.slots["day"] = int(day.number)
         return draft
 
-    def _act(self, food: str | None, items: list[Item], clause: Clause, verbs: set[str], looks: bool) -> str | None:
+    def _act(
+        self, food: str | None, items: list[Item], clause: Clause, verbs: set[str], looks: bool
+    ) -> str | None:
         kinds = {item.kind for item in items}
         mass = any(i.amount is not None and i.amount.si_unit == "g" for i in items)
         if "discard" in verbs:
@@ -371,7 +554,16 @@ class Builder:
         if self._mixing(clause, verbs, "blend") or (self.mode == "blend" and "amount" in kinds):
             self.mode = "blend"
             return "blend"
-        if self._mixing(clause, verbs, "brine") or (self.mode == "brine" and "amount" in kinds) or (food in _STAPLES and self.drafts and self.drafts[-1].act == "brine" and "amount" in kinds):
+        if (
+            self._mixing(clause, verbs, "brine")
+            or (self.mode == "brine" and "amount" in kinds)
+            or (
+                food in _STAPLES
+                and self.drafts
+                and self.drafts[-1].act == "brine"
+                and "amount" in kinds
+            )
+        ):
             self.mode = "brine"
             return "brine"
         if mass and ("weigh" in verbs or self._now(clause, items)):
@@ -380,20 +572,39 @@ class Builder:
             return "use"
         if self._packs(kinds, items, verbs, clause, looks):
             return "pack"
-        if kinds & {"trays", "surface"} or "heat" in kinds or self._hot(items, clause) or ("load" in verbs and self._loads(clause, looks)):
+        if (
+            kinds & {"trays", "surface"}
+            or "heat" in kinds
+            or self._hot(items, clause)
+            or ("load" in verbs and self._loads(clause, looks))
+        ):
             return "load"
         if looks:
             return "look"
-        return "have" if kinds & {"amount", "prep", "cut", "length", "place", "vessel", "size", "num"} else None
+        return (
+            "have"
+            if kinds & {"amount", "prep", "cut", "length", "place", "vessel", "size", "num"}
+            else None
+        )
 
     def _now(self, clause: Clause, items: list[Item]) -> bool:
         """Now 104 g; the parsnips were fourteen ounces."""
         low = [self.lows[at] for at in range(clause.items[0].first, clause.items[-1].last + 1)]
         mass = next(i for i in items if i.amount is not None and i.amount.si_unit == "g")
         before = self.lows[mass.first - 1] if mass.first else ""
-        if before in ("now", "is", "are", "was", "were", "'s", "'re") and low[:1] != ["there"] and "there" not in low[:3]:
+        if (
+            before in ("now", "is", "are", "was", "were", "'s", "'re")
+            and low[:1] != ["there"]
+            and "there" not in low[:3]
+        ):
             return True
-        return bool(self.drafts) and self.drafts[-1].act == "look" and not any(i.kind == "food" for i in items) and not ({"pack", "load", "use"} & {i.value for i in clause.of("act")}) and not clause.has("trays", "heat", "vessel")
+        return (
+            bool(self.drafts)
+            and self.drafts[-1].act == "look"
+            and not any(i.kind == "food" for i in items)
+            and not ({"pack", "load", "use"} & {i.value for i in clause.of("act")})
+            and not clause.has("trays", "heat", "vessel")
+        )
 
     def _mixing(self, clause: Clause, verbs: set[str], act: str) -> bool:
         if act not in verbs:
@@ -401,8 +612,14 @@ class Builder:
         item = next(i for i in clause.of("act") if i.value == act)
         before = self.lows[item.first - 1] if item.first else ""
         if item.low in ("pickled", "ground", "mixed", "crushed", "blended"):
-            after = clause.items[clause.items.index(item) + 1].low if item is not clause.items[-1] else ""
-            if before in ("the", "of", "some", "dried", "my", "our", "those", "these") or (after in ("carrots",) and clause.has("sign")):
+            after = (
+                clause.items[clause.items.index(item) + 1].low
+                if item is not clause.items[-1]
+                else ""
+            )
+            if before in ("the", "of", "some", "dried", "my", "our", "those", "these") or (
+                after in ("carrots",) and clause.has("sign")
+            ):
                 return False
             return not clause.has("sign")
         if act == "blend" and clause.has("vessel") and "pack" in verbs:
@@ -416,7 +633,9 @@ class Builder:
                 self.words.framed("which", self.lows, i.first) for i in items)  # fmt: skip
         return True
 
-    def _packs(self, kinds: set[str], items: list[Item], verbs: set[str], clause: Clause, looks: bool) -> bool:
+    def _packs(
+        self, kinds: set[str], items: list[Item], verbs: set[str], clause: Clause, looks: bool
+    ) -> bool:
         vessels = {item.value for item in items if item.kind == "vessel"}
         if looks and "pack" not in verbs:
             return False
@@ -426,10 +645,23 @@ class Builder:
             return not vessels <= {"crock", "bowl"} or not vessels or "seal" in kinds
         if vessels & _STORING and not ("have" in verbs and "amount" in kinds):
             return True
-        puts = any(self.lows[at] in ("put", "popped", "stuck", "went", "gone", "went", "moved") for at in range(clause.items[0].first, clause.items[-1].last + 1))
-        if "place" in kinds and (puts or (self.drafts and self.drafts[-1].act == "pack")) and not vessels:
+        puts = any(
+            self.lows[at] in ("put", "popped", "stuck", "went", "gone", "went", "moved")
+            for at in range(clause.items[0].first, clause.items[-1].last + 1)
+        )
+        if (
+            "place" in kinds
+            and (puts or (self.drafts and self.drafts[-1].act == "pack"))
+            and not vessels
+        ):
             return True
-        return "seal" in kinds or ("pack" in verbs and any(i.low in ("packed", "jarred", "bagged", "sealed", "bottled") for i in clause.of("act")))
+        return "seal" in kinds or (
+            "pack" in verbs
+            and any(
+                i.low in ("packed", "jarred", "bagged", "sealed", "bottled")
+                for i in clause.of("act")
+            )
+        )
 
     def _hot(self, items: list[Item], clause: Clause) -> bool:
         return any(i.kind == "num" and self._is_heat(i) for i in items)
@@ -443,7 +675,23 @@ class Builder:
         verb = next(i for i in clause.of("act") if i.value == "load")
         if looks and verb.low not in ("loaded", "back in", "back on"):
             return False
-        return verb.low not in ("start", "started", "went in", "gone in", "going in", "laid", "stuck on", "filled", "fill", "hung", "put on", "went on", "going on", "goes on", "gone on") or clause.has("food", "pron")
+        return verb.low not in (
+            "start",
+            "started",
+            "went in",
+            "gone in",
+            "going in",
+            "laid",
+            "stuck on",
+            "filled",
+            "fill",
+            "hung",
+            "put on",
+            "went on",
+            "going on",
+            "goes on",
+            "gone on",
+        ) or clause.has("food", "pron")
 
     # slots
 
@@ -461,8 +709,14 @@ class Builder:
 
     def _bare_heat_items(self, draft: Draft, items: list[Item]) -> None:
         for item in items:
-            if item.kind == "num" and self._is_heat(item) and draft.act in ("load", "ask", "have", "amend"):
-                draft.put("temperature_c", celsius(item.number, "", self.context.measure, kitchen=False))
+            if (
+                item.kind == "num"
+                and self._is_heat(item)
+                and draft.act in ("load", "ask", "have", "amend")
+            ):
+                draft.put(
+                    "temperature_c", celsius(item.number, "", self.context.measure, kitchen=False)
+                )
 
     def _fill(self, draft: Draft, items: list[Item], *, kitchen: bool) -> None:
         for item in items:
@@ -485,17 +739,29 @@ class Builder:
         if kind == "amount":
             self._amount(draft, item)
         elif kind in ("cut", "size", "surface", "place"):
-            if not item.negated and not (kind == "size" and draft.act in ("load", "weigh", "look", "pack", "use") and "amount" not in draft.slots):
+            if not item.negated and not (
+                kind == "size"
+                and draft.act in ("load", "weigh", "look", "pack", "use")
+                and "amount" not in draft.slots
+            ):
                 draft.put(kind, item.value)
         elif kind == "length":
             draft.put("thickness_mm", item.number)
         elif kind in ("trays", "hours"):
             draft.put(kind, item.number)
         elif kind == "heat":
-            draft.put("temperature_c", celsius(item.number, item.scale, self.context.measure, kitchen=kitchen))
+            draft.put(
+                "temperature_c",
+                celsius(item.number, item.scale, self.context.measure, kitchen=kitchen),
+            )
         elif kind == "prep":
             self._prep(draft, item)
-        elif kind == "todo" and item.negated and item.value == "peeled" and "unpeeled" not in draft.prep:
+        elif (
+            kind == "todo"
+            and item.negated
+            and item.value == "peeled"
+            and "unpeeled" not in draft.prep
+        ):
             draft.prep.append("unpeeled")
         elif kind == "vessel":
             draft.vessel(item)
@@ -508,13 +774,23 @@ class Builder:
         amount = item.amount
         if amount is None:
             return
-        if draft.act == "pack" and amount.si_unit == "ml" and amount.value and "vessel" not in draft.slots:
+        if (
+            draft.act == "pack"
+            and amount.si_unit == "ml"
+            and amount.value
+            and "vessel" not in draft.slots
+        ):
             unit = (amount.si or 0.0) / amount.value
             draft.put("vessel_ml", round(unit))
             draft.put("vessel_count", amount.value)
             return
         old = draft.slots.get("amount")
-        if old is not None and old.unit == "count" and item.article is False and amount.si_unit == "g":
+        if (
+            old is not None
+            and old.unit == "count"
+            and item.article is False
+            and amount.si_unit == "g"
+        ):
             draft.slots.pop("amount")
         draft.put("amount", amount)
 
@@ -533,7 +809,10 @@ def _first(names: Sequence[str]) -> str | None:
 
 
 def _adjectival(clause: Clause) -> bool:
-    return any(b.kind == "food" and a.kind == "cut" for a, b in zip(clause.items, clause.items[1:], strict=False))
+    return any(
+        b.kind == "food" and a.kind == "cut"
+        for a, b in zip(clause.items, clause.items[1:], strict=False)
+    )
 
 
 def _negate(items: list[Item]) -> list[Item]:

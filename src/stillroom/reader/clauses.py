@@ -76,7 +76,11 @@ class ClauseCutter:
             if clause.ends == "?":
                 clause.asks = True
                 for other in clauses:
-                    if other.sentence == clause.sentence and other is not clause and self._heads(other):
+                    if (
+                        other.sentence == clause.sentence
+                        and other is not clause
+                        and self._heads(other)
+                    ):
                         other.asks = True
             if self._heads(clause):
                 clause.asks = True
@@ -86,7 +90,9 @@ class ClauseCutter:
         at = clause.items[0].first
         last = clause.items[-1].last
         while at <= last:
-            filler = self.words.framed("filler", self.lows, at) or self.words.framed("chat", self.lows, at)
+            filler = self.words.framed("filler", self.lows, at) or self.words.framed(
+                "chat", self.lows, at
+            )
             if filler:
                 at += len(filler.head)
             elif self.lows[at] in ("and", "so", "but", "then", "also", ",", "now", "or", "next"):
@@ -96,7 +102,23 @@ class ClauseCutter:
         entry = self.words.framed("ask", self.lows, at) if at <= last else None
         if entry is None:
             return False
-        return len(entry.head) > 1 or entry.head[0] not in ("have", "best", "may", "says", "any", "anything", "what", "where", "when", "who") or clause.ends == "?"
+        return (
+            len(entry.head) > 1
+            or entry.head[0]
+            not in (
+                "have",
+                "best",
+                "may",
+                "says",
+                "any",
+                "anything",
+                "what",
+                "where",
+                "when",
+                "who",
+            )
+            or clause.ends == "?"
+        )
 
     def _ends(self, place: int) -> bool:
         low = self.items[place].low
@@ -107,8 +129,28 @@ class ClauseCutter:
         if low == "." and place and self.items[place - 1].kind in ("amount", "length", "hours"):
             after = self.items[place + 1] if place + 1 < len(self.items) else None
             unit = self.items[place - 1].low.split()[-1]
-            if after and unit in ("lb", "lbs", "oz", "in", "hr", "hrs", "min", "mins", "pt", "qt", "tsp", "tbsp", "gal"):
-                return after.kind not in ("word", "act", "prep", "trays", "num") and after.low not in (",",)
+            if after and unit in (
+                "lb",
+                "lbs",
+                "oz",
+                "in",
+                "hr",
+                "hrs",
+                "min",
+                "mins",
+                "pt",
+                "qt",
+                "tsp",
+                "tbsp",
+                "gal",
+            ):
+                return after.kind not in (
+                    "word",
+                    "act",
+                    "prep",
+                    "trays",
+                    "num",
+                ) and after.low not in (",",)
         return True
 
     def _asks(self, item: Item) -> bool:
@@ -116,7 +158,24 @@ class ClauseCutter:
         if entry is None:
             return False
         before = self.lows[item.first - 1] if item.first else ""
-        return before not in ("that", "'s", "which", "do", "know", "me", "wonder", "sure", "remember", "idea", "about", "forget", "wondering", "tell", "recall", "know,")
+        return before not in (
+            "that",
+            "'s",
+            "which",
+            "do",
+            "know",
+            "me",
+            "wonder",
+            "sure",
+            "remember",
+            "idea",
+            "about",
+            "forget",
+            "wondering",
+            "tell",
+            "recall",
+            "know,",
+        )
 
     def _opens(self, place: int) -> bool:
         item = self.items[place]
@@ -136,7 +195,11 @@ class ClauseCutter:
         after = self.items[place + 1]
         if item.low == "then":
             return True
-        if self._subject(place + 1) or self._food_subject(place + 1) or after.low in ("then", "after", "next", "so", "now"):
+        if (
+            self._subject(place + 1)
+            or self._food_subject(place + 1)
+            or after.low in ("then", "after", "next", "so", "now")
+        ):
             return True
         if self._asks(after):
             return True
@@ -155,7 +218,22 @@ class ClauseCutter:
 
     def _subject(self, place: int) -> bool:
         item = self.items[place]
-        if item.kind == "both" or item.low not in ("i", "we", "he", "she", "they", "it", "you", "there", "that", "those", "these", "theyre", "its", "somebody"):
+        if item.kind == "both" or item.low not in (
+            "i",
+            "we",
+            "he",
+            "she",
+            "they",
+            "it",
+            "you",
+            "there",
+            "that",
+            "those",
+            "these",
+            "theyre",
+            "its",
+            "somebody",
+        ):
             return False
         return item.low in ("i", "we", "theyre", "he", "she") or self._verb(item.last + 1)
 
@@ -165,19 +243,56 @@ class ClauseCutter:
         before = self.items[place - 1] if place else None
         if not self.words.framed("det", self.lows, item.first) and item.kind not in ("food", *_NP):
             return False
-        if before is not None and (before.kind in ("amount", *_NP) or self.words.framed("det", self.lows, before.first) or before.low in ("of", "on", "in", "with", "for", "at", "to", "into", "from")):
+        if before is not None and (
+            before.kind in ("amount", *_NP)
+            or self.words.framed("det", self.lows, before.first)
+            or before.low in ("of", "on", "in", "with", "for", "at", "to", "into", "from")
+        ):
             return False
         at = place
         while at < len(self.items) and at < place + 6:
             current = self.items[at]
             if current.kind in ("food", "kitchen", "dryer"):
                 return self._finite(current.last + 1)
-            if current.kind not in _NP and not self.words.framed("det", self.lows, current.first) and current.kind not in ("vessel", "word", "trays"):
+            if (
+                current.kind not in _NP
+                and not self.words.framed("det", self.lows, current.first)
+                and current.kind not in ("vessel", "word", "trays")
+            ):
                 return False
             at += 1
         return False
 
     def _finite(self, at: int) -> bool:
         return at < len(self.lows) and self.lows[at] in {
-            "is", "are", "was", "were", "'s", "'re", "has", "have", "had", "went", "feel", "feels", "felt", "look", "looks",
-            "weigh", "weighs", "weighed", "came", "come", "seem", "got", "go", "smell", "smells", "snap", "snaps", "rattle", "bend", "'ve"}
+            "is",
+            "are",
+            "was",
+            "were",
+            "'s",
+            "'re",
+            "has",
+            "have",
+            "had",
+            "went",
+            "feel",
+            "feels",
+            "felt",
+            "look",
+            "looks",
+            "weigh",
+            "weighs",
+            "weighed",
+            "came",
+            "come",
+            "seem",
+            "got",
+            "go",
+            "smell",
+            "smells",
+            "snap",
+            "snaps",
+            "rattle",
+            "bend",
+            "'ve",
+        }

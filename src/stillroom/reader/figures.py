@@ -9,10 +9,9 @@ from stillroom.base.quantity import unit_words
 from stillroom.reader.pieces import Piece
 
 _ONES = {word: n for n, word in enumerate(
-    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen"
-    " fifteen sixteen seventeen eighteen nineteen".split())}  # fmt: skip
+    ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"])}  # fmt: skip
 _TENS = {word: 10 * n for n, word in enumerate(
-    "twenty thirty forty fifty sixty seventy eighty ninety".split(), 2)} | {"fourty": 40}  # fmt: skip
+    ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], 2)} | {"fourty": 40}  # fmt: skip
 _SIGNS = {"½": 1 / 2, "¼": 1 / 4, "¾": 3 / 4, "⅓": 1 / 3, "⅔": 2 / 3, "⅛": 1 / 8, "⅜": 3 / 8,
           "⅝": 5 / 8, "⅞": 7 / 8, "⅙": 1 / 6, "⅕": 1 / 5}  # fmt: skip
 _PARTS = {"half": 0.5, "halves": 0.5, "quarter": 0.25, "quarters": 0.25, "third": 1 / 3,
@@ -20,6 +19,7 @@ _PARTS = {"half": 0.5, "halves": 0.5, "quarter": 0.25, "quarters": 0.25, "third"
           "sixteenths": 0.0625}  # fmt: skip
 _NOT_NUMBER_BEFORE_ONE = {"this", "that", "which", "last", "first", "other", "each", "every", "any",
                           "no", "next", "the", "another", "only"}  # fmt: skip
+_MOST = 1e12
 _REPAIRS = {"no", "nope", "er", "sorry", "rather", "mean", "i", "or", "um", "uh", ",", "wait"}
 
 
@@ -101,13 +101,13 @@ class FigureReader:
 
     def _digits(self, at: int) -> Figure:
         text, after = self.pieces[at].low, at + 1
-        value = _SIGNS[text] if text in _SIGNS else self._plain(text, at)
+        value = _SIGNS[text] if text in _SIGNS else min(self._plain(text[:24]), _MOST)
         if text not in _SIGNS and self.low(after) in _SIGNS:
             value, after = value + _SIGNS[self.low(after)], after + 1
         value, after = self._and_part(value, after)
         return Figure(value, value, at, after, parts=value != int(value))
 
-    def _plain(self, text: str, at: int) -> float:
+    def _plain(self, text: str) -> float:
         text = text.replace("⁄", "/")
         if "/" in text:
             whole, _, bottom = text.rpartition("/")
@@ -163,7 +163,11 @@ class FigureReader:
 
     def _spoken(self, at: int) -> Figure | None:
         word = self.low(at)
-        if word == "one" and self.low(at - 1) in _NOT_NUMBER_BEFORE_ONE and not self.is_unit(at + 1):
+        if (
+            word == "one"
+            and self.low(at - 1) in _NOT_NUMBER_BEFORE_ONE
+            and not self.is_unit(at + 1)
+        ):
             return None
         if word == "couple" or (word in ("a", "one") and self.low(at + 1) == "couple"):
             after = at + 1 + (word != "couple") + 0
@@ -210,6 +214,8 @@ class FigureReader:
         total = value * (1000 if self.low(at) == "thousand" else 100)
         after = at + 1
         place = after + 1 if self.low(after) == "and" else after
+        if self.low(place + 1) in ("hundred", "thousand"):
+            return total, after
         if self.low(place) in _ONES or self.low(place) in _TENS:
             if self.is_unit(place + 1) or place == after or self.low(place) in _TENS:
                 rest, end = self._compose(place)

@@ -82,9 +82,7 @@ def lexicon() -> Lexicon:
             entry = _entry(row["kind"], row["value"], words, row["weight"])
             if not entry.head:
                 continue
-            table = (
-                out.frame.setdefault(row["kind"], {}) if row["kind"] in _SEPARATE else out.sense
-            )
+            table = out.frame.setdefault(row["kind"], {}) if row["kind"] in _SEPARATE else out.sense
             table.setdefault(entry.head[0], []).append(entry)
     for words, food in tables().food_words.items():
         entry = _entry("food", food, words, "")

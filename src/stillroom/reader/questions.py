@@ -33,6 +33,10 @@ def abouts(clause: Clause, lows: Sequence[str]) -> list[str]:
 
 def _pair(values: set[str], words: Sequence[str]) -> list[str]:
     text = " ".join(words)
-    if {"time", "temperature"} <= values and "how long" in text and ("how hot" in text or "temp" in text):
+    if (
+        {"time", "temperature"} <= values
+        and "how long" in text
+        and ("how hot" in text or "temp" in text)
+    ):
         return ["time", "temperature"]
     return []

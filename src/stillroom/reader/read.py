@@ -5,7 +5,8 @@ from __future__ import annotations
 from stillroom.base.statement import Context, Reading
 from stillroom.reader.build import Builder
 from stillroom.reader.clauses import ClauseCutter
-from stillroom.reader.pieces import cut_pieces
+from stillroom.reader.mentions import find_mentions
+from stillroom.reader.pieces import MAX_TOKENS, cut_pieces
 from stillroom.reader.tagging import Tagger
 
 
@@ -25,4 +26,7 @@ def read(note: str, context: Context) -> Reading:
     tagger = Tagger(pieces, context.measure)
     clauses = ClauseCutter(tagger.run(), tagger.lows).run()
     statements = Builder(note, tagger.lows, context).run(clauses)
-    return Reading(note, tuple(statements))
+    unread = (note[pieces[-1].end :].strip()[:200],) if len(pieces) >= MAX_TOKENS else ()
+    return Reading(
+        note, tuple(statements), mentions=find_mentions(note), unread=tuple(filter(None, unread))
+    )

@@ -22,7 +22,7 @@ _DEGREE = {"°", "degrees", "degree", "deg", "degs"}
 _CLOCK = {"am", "pm", "o'clock", "oclock"}
 _SOUNDS = {"for": 4.0, "fore": 4.0, "to": 2.0, "too": 2.0, "ate": 8.0, "won": 1.0}
 _ORDINALS = {word: n for n, word in enumerate(
-    "first second third fourth fifth sixth seventh eighth ninth tenth".split(), 1)}  # fmt: skip
+    ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth"], 1)}  # fmt: skip
 _FOOD_SKIP = {"prep", "cut", "size", "dried"}
 _ADJECTIVES = {"of", "the", "ripe", "fresh", "good", "red", "green", "yellow", "white", "black", "more", "my",
                "our", "those", "these", "fat", "nice", "lovely", "wild", "windfall", "late", "early", "firm", "purple",
@@ -148,7 +148,13 @@ class Tagger:
     def _number(self, at: int) -> Item | None:
         figure = self.figures.read(at)
         if figure is None and self.low(at) in ("a", "an", "one"):
-            if self.low(at) == "one" and self.low(at - 1) in ("the", "this", "that", "which", "last"):
+            if self.low(at) == "one" and self.low(at - 1) in (
+                "the",
+                "this",
+                "that",
+                "which",
+                "last",
+            ):
                 return None
             figure = Figure(1, 1, at, at + 1, article=True)
         if figure is None:
@@ -168,7 +174,12 @@ class Tagger:
         figure = Figure(value, value, at, at + 1)
         if self.low(at + 1) in ("trays", "mesh", "racks", "jars", "bags"):
             return self._trays(figure) or self._vessel(figure)
-        if self.low(at + 1) == "hours" or unit is None or not plural or unit.id in ("day", "week", "month"):
+        if (
+            self.low(at + 1) == "hours"
+            or unit is None
+            or not plural
+            or unit.id in ("day", "week", "month")
+        ):
             return self._vessel(figure) if self.low(at + 1) in ("half", "pint", "quart") else None
         return self._vessel(figure) or self._measured(figure)
 
@@ -182,7 +193,9 @@ class Tagger:
             entry = self.words.best(self.lows, at) if at < len(self.lows) else None
             if entry and entry.kind == "surface":
                 if {"tray", "trays", "rack", "racks"} & set(entry.head):
-                    return replace(self.make("trays", figure.first, figure.after), number=figure.value)
+                    return replace(
+                        self.make("trays", figure.first, figure.after), number=figure.value
+                    )
                 at += len(entry.head)
             elif self.low(at) in _TRAY_SKIP:
                 at += 1
@@ -219,7 +232,9 @@ class Tagger:
             return None
         single = not found[0].head[-1].endswith("s")
         size = unit.si if unit.si_unit == "ml" else None
-        if figure.article or (not figure.parts and figure.value < 20 and not (single and figure.value > 1)):
+        if figure.article or (
+            not figure.parts and figure.value < 20 and not (single and figure.value > 1)
+        ):
             return self._filled(figure, found, size, figure.value)
         count = 1.0 if self.low(figure.first - 1) in ("a", "an", "one") or (
             figure.parts and self.low(figure.first) in ("a", "an", "one")) else None  # fmt: skip
@@ -268,7 +283,18 @@ class Tagger:
         at = figure.after
         if self.low(at) == "of" and figure.parts:
             at += 1
-        if self.low(at) in ("good", "big", "large", "heaped", "full", "level", "small", "heaping", "generous", "scant"):
+        if self.low(at) in (
+            "good",
+            "big",
+            "large",
+            "heaped",
+            "full",
+            "level",
+            "small",
+            "heaping",
+            "generous",
+            "scant",
+        ):
             at += 1
         found = self._unit(at)
         if found is None:
@@ -276,28 +302,53 @@ class Tagger:
         unit, after = found
         if unit.id == "in" and self.low(at) == "in" and not self._inch(figure, after):
             return None
-        if after < len(self.lows) and self.low(after) == "." and self.low(after + 1) in ("", ",", "of"):
+        if (
+            after < len(self.lows)
+            and self.low(after) == "."
+            and self.low(after + 1) in ("", ",", "of")
+        ):
             after += 0
         extra, after = self._tail(figure, unit, after)
         figure = replace(figure, low=figure.low + extra, high=figure.high + extra)
         item = replace(self.make("amount", figure.first, after), article=figure.article)
         if unit.si_unit == "mm":
-            return replace(item, kind="length" if unit.id not in ("ft", "m") else "height", number=figure.value * unit.si)
+            return replace(
+                item,
+                kind="length" if unit.id not in ("ft", "m") else "height",
+                number=figure.value * unit.si,
+            )
         if unit.si_unit == "h":
             return replace(item, kind="hours", number=figure.value * unit.si)
         return replace(item, amount=amount_of(figure, unit))
 
     def _inch(self, figure: Figure, after: int) -> bool:
-        return figure.parts or self.low(after) in ("", ",", ".", ";", "thick", "slices", "strips", ")", "dice", "pieces")
+        return figure.parts or self.low(after) in (
+            "",
+            ",",
+            ".",
+            ";",
+            "thick",
+            "slices",
+            "strips",
+            ")",
+            "dice",
+            "pieces",
+        )
 
     def _tail(self, figure: Figure, unit: Unit, after: int) -> tuple[float, int]:
         """What follows a unit and belongs to it: and a half; 6 oz after 2 lb."""
-        if self.low(after) == "and" and self.low(after + 1) in ("a", "three", "one", "half", "quarter"):
+        if self.low(after) == "and" and self.low(after + 1) in (
+            "a",
+            "three",
+            "one",
+            "half",
+            "quarter",
+        ):
             part = self.figures._part(after + 1, joined=True)
             if part and not self.figures.is_unit(part.after) and figure.low == figure.high:
                 return part.low, part.after
         at = after + 1 if self.low(after) in ("and", ",") else after
-        if at > after and self.low(after) == "," :
+        if at > after and self.low(after) == ",":
             return 0.0, after
         second = self.figures._simple(at)
         if second is None or second.article:
@@ -314,7 +365,11 @@ class Tagger:
         for _ in range(5):
             entry = self.words.best(self.lows, at) if at < len(self.lows) else None
             if entry and entry.kind == "food":
-                if self.words.framed("part", self.lows, at + len(entry.head)) if at + len(entry.head) < len(self.lows) else None:
+                if (
+                    self.words.framed("part", self.lows, at + len(entry.head))
+                    if at + len(entry.head) < len(self.lows)
+                    else None
+                ):
                     return None
                 unit = Unit("count", ("count",), "count", 1.0, "count")
                 item = self.make("amount", figure.first, figure.after)
