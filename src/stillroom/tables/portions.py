@@ -133,6 +133,8 @@ class Portions:
         """
         if food not in self._foods:
             return None
+        if form == "powder":
+            return self._powder(food)
         own = self._measures(food, form, cut)
         if own:
             return own
@@ -144,6 +146,10 @@ class Portions:
         if bushel and cut in ("", "whole"):
             return bushel.times(1 / _ML["bushel"])
         return self._fallback(self._foods[food].group, form, cut)
+
+    def _powder(self, food: str) -> Figure:
+        own = self._measures(food, "powder", "") or self._measures(food, "dried", "powdered")
+        return own or self._fallback("", "powder", "")
 
     @staticmethod
     def _fallback(group: str, form: str, cut: str) -> Figure:
