@@ -14,9 +14,9 @@ from stillroom.base.fact import Fact, Number, Value
 from stillroom.enrich.model import constants_for, model_table
 from stillroom.science.air import air_humidity, warmed_air
 from stillroom.science.balance import (
-    drying_ratio,
     dry_mass,
     dry_volume,
+    drying_ratio,
     end_mass,
     jar_count,
     moisture_now,
