@@ -12,6 +12,7 @@ _HARD = {".", "?", "!", "\n"}
 _OPENS_ALWAYS = {"then", "next", "after that", "afterwards", "because", "which", "but", "so", "while", "although",
                  "and then", "and after that", "as for", "oh and", "and also", "meanwhile", "cos", "finally", "though",
                  "until", "till", "except", "whereas", "whilst", "if", "when", "unless", "anyway", "since"}  # fmt: skip
+_PREPOSITIONS = {"of", "on", "in", "with", "for", "at", "to", "into", "from", "round", "by", "like"}
 _NP = {"cut", "prep", "dried", "size", "both", "which"}
 _MOVES = {"load", "pack", "weigh", "use", "discard", "brine", "blend"}
 
@@ -188,7 +189,20 @@ class ClauseCutter:
             return not (item.low == "so" and before in ("or", "and", "is", "was"))
         if before in ("and", "but", "so", "then", "because", "which", "if", "when"):
             return False
-        return self._subject(place) or self._food_subject(place)
+        return self._subject(place) or self._food_subject(place) or self._room(place)
+
+    def _room(self, place: int) -> bool:
+        """The kitchen as a subject: "…, kitchen's at 30", "the kitchen is muggy"."""
+        at = place
+        while at < len(self.items) and self.words.framed("det", self.lows, self.items[at].first):
+            at += 1
+        if at >= len(self.items) or self.items[at].kind != "kitchen":
+            return False
+        before = self.lows[self.items[place].first - 1] if self.items[place].first else ""
+        if before in _PREPOSITIONS or self.words.framed("det", self.lows, self.items[place].first - 1):
+            return False
+        room = self.items[at]
+        return room.low.endswith("'s") or self._finite(room.last + 1)
 
     def _opens_after_and(self, place: int) -> bool:
         item = self.items[place]
@@ -246,7 +260,7 @@ class ClauseCutter:
         if before is not None and (
             before.kind in ("amount", *_NP)
             or self.words.framed("det", self.lows, before.first)
-            or before.low in ("of", "on", "in", "with", "for", "at", "to", "into", "from")
+            or before.low in _PREPOSITIONS
         ):
             return False
         at = place

@@ -93,7 +93,7 @@ def forms(word: str) -> frozenset[str]:
         found.add(_IRREGULAR[word])
     size = len(word)
     if word.endswith("ies") and size > 4:
-        found |= {word[:-3] + "y", word[:-1]}
+        found |= {word[:-3] + "y", word[:-1], word[:-2]}
     elif word.endswith("s") and size > 3 and not word.endswith("ss"):
         found.add(word[:-1])
         if word.endswith(("oes", "xes", "ches", "shes", "sses")):

@@ -18,7 +18,9 @@ A phrase of the set ``@ignore`` is blanked first: beef tomatoes are no beef.
 A gap never leaves its window (see ``mention_words``) and never steps into a negation. A mention
 is negated when a negating word stands before it in its clause ("no fizzing", "never froze it",
 "rather than vacuum sealing"). A concept whose note says ``guard`` makes things safe ("heated to
-160 F"); for it "not sure whether" counts as a negation, because a doubt is no safeguard.
+160 F"); for it "not sure whether" counts as a negation, because a doubt is no safeguard. A concept whose
+note says ``context`` only tells what the talk is about ("didn't rinse the lime off the pickles"
+is about pickles all the same), so no negation is looked for.
 """
 
 from __future__ import annotations
@@ -129,7 +131,7 @@ class _Entry:
 
     concept: str
     pattern: str
-    guard: bool
+    use: str
     place: tuple[str, int]
     sequence: _Sequence | None = None
     reverse: bool = False
@@ -200,7 +202,7 @@ def load_concepts(path: Path) -> Concepts:
     concepts = Concepts()
     for row in read_csv(path, COLUMNS):
         name, place = row["concept"], (row.file, row.line)
-        guard = row["note"].startswith("guard")
+        use = row["note"].partition(":")[0]
         index = concepts.set_index if name.startswith("@") else concepts.index
         concepts.names.add(name)
         for part in row["pattern"].split(";"):
@@ -211,10 +213,10 @@ def load_concepts(path: Path) -> Concepts:
                 concepts.ignored.setdefault(words[0], []).append(tuple(words))
                 continue
             pattern = " ".join(words)
-            index.add(_Entry(name, pattern, guard, place), words[0])
+            index.add(_Entry(name, pattern, use, place), words[0])
             second = _first_of_reverse(words)
             if second:
-                index.add(_Entry(name, pattern, guard, place, None, True), second)
+                index.add(_Entry(name, pattern, use, place, None, True), second)
             if len(words) == 1:
                 _note_topic(concepts.topics, name, words[0])
     return concepts
@@ -319,6 +321,8 @@ def _negators(found: list[Token]) -> list[int]:
 def _scope_ends(found: list[Token], at: int, active: int, listed: int) -> bool:
     token = found[at]
     if token.clause != found[active].clause or token.text in _BREAKS:
+        return True
+    if token.text == "for" and found[active].text in ("instead", "rather"):
         return True
     if token.comma and not (listed <= 2 and found[active].text in ("no", "without")):
         return True
@@ -458,6 +462,13 @@ class _Matcher:
                     return end
         return self._match(sequence, step + 1, at, after) if element.optional else -1
 
+    def _negated(self, entry: _Entry, at: int, end: int) -> bool:
+        if entry.use == "context":
+            return False
+        if self.negators[at] >= 0 or _denied_after(self.found, end):
+            return True
+        return entry.use == "guard" and _doubted(self.found, at)
+
     def run(self, text: str) -> tuple[Mention, ...]:
         """The mentions in the order of the note; one for each concept, window and polarity."""
         seen: set[tuple[str, int, bool]] = set()
@@ -470,8 +481,7 @@ class _Matcher:
                 end = self._match(entry.compiled(), 0, at, at)
                 if end < 0:
                     continue
-                negated = self.negators[at] >= 0 or _denied_after(self.found, end)
-                negated = negated or (entry.guard and _doubted(self.found, at))
+                negated = self._negated(entry, at, end)
                 if (*key, negated) in seen:
                     continue
                 seen.add((*key, negated))

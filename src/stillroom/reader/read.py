@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from stillroom.base.statement import Context, Reading
 from stillroom.reader.build import Builder
+from stillroom.reader.chat import small_talk
 from stillroom.reader.clauses import ClauseCutter
 from stillroom.reader.mentions import find_mentions
 from stillroom.reader.pieces import MAX_TOKENS, cut_pieces
+from stillroom.reader.split import split_notes
 from stillroom.reader.tagging import Tagger
+
+__all__ = ["read", "split_notes"]
 
 
 def read(note: str, context: Context) -> Reading:
@@ -28,5 +32,6 @@ def read(note: str, context: Context) -> Reading:
     statements = Builder(note, tagger.lows, context).run(clauses)
     unread = (note[pieces[-1].end :].strip()[:200],) if len(pieces) >= MAX_TOKENS else ()
     return Reading(
-        note, tuple(statements), mentions=find_mentions(note), unread=tuple(filter(None, unread))
-    )
+        note, tuple(statements), mentions=find_mentions(note), unread=tuple(filter(None, unread)),
+        chat="" if statements else small_talk(tagger.lows),
+    )  # fmt: skip
