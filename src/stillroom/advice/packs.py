@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 
 from stillroom.advice.book import BUILT_IN, RuleBook, put_together
@@ -92,12 +93,27 @@ def load_files(
     """
     packs: list[Keyed] = []
     problems: list[Problem] = []
-    for origin, path in files:
-        key, pack, faults = _read(origin, path, fields, remember)
-        problems += faults
-        if pack is not None:
-            packs.append((key, pack))
+    with _no_collecting():
+        for origin, path in files:
+            key, pack, faults = _read(origin, path, fields, remember)
+            problems += faults
+            if pack is not None:
+                packs.append((key, pack))
     return packs, problems
+
+
+@contextmanager
+def _no_collecting() -> Iterator[None]:
+    """Reading makes many objects and no circles: the collector would go over them in vain."""
+    import gc
+
+    was = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was:
+            gc.enable()
 
 
 def load_book(

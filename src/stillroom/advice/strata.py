@@ -26,40 +26,61 @@ class Layers:
     cycles: tuple[tuple[Rule, ...], ...] = ()
 
 
+@dataclass(frozen=True)
+class _Made:
+    """What a template is sure to carry, and the fields that another fact may fill or leave out."""
+
+    fact: Fact
+    open_fields: frozenset[str]
+
+    def feeds(self, pattern: Pattern) -> bool:
+        for test in pattern.tests:
+            if test.field in self.open_fields:
+                # the value comes from another fact and may be left out, so it may pass any test
+                continue
+            if isinstance(test.value, Ref):
+                if test.field not in self.fact.slots:
+                    return False
+            elif not holds(test, self.fact, {}):
+                return False
+        return True
+
+
+def _made(template: Template) -> _Made:
+    fixed = {name: value for name, value in template.slots if not isinstance(value, Ref)}
+    refs = frozenset(name for name, value in template.slots if isinstance(value, Ref))
+    return _Made(Fact(template.kind, fixed), refs)
+
+
 def may_feed(template: Template, pattern: Pattern) -> bool:
     """Whether a derived fact can match a pattern, judged by kind and constants."""
-    if template.kind != pattern.kind:
-        return False
-    fixed = {name: value for name, value in template.slots if not isinstance(value, Ref)}
-    open_fields = {name for name, value in template.slots if isinstance(value, Ref)}
-    fact = Fact(template.kind, fixed)
-    for test in pattern.tests:
-        if test.field in open_fields:
-            # the value comes from another fact and may be left out, so it may pass any test
-            continue
-        if isinstance(test.value, Ref):
-            if test.field not in fixed:
-                return False
-        elif not holds(test, fact, {}):
-            return False
-    return True
+    return template.kind == pattern.kind and _made(template).feeds(pattern)
 
 
 class _Producers:
-    """Rules that derive facts, by kind, and by kind and one constant for the common case."""
+    """Rules that derive facts, by kind; alike templates and alike patterns are tried once."""
 
     def __init__(self, rules: Iterable[Rule]) -> None:
-        self._by_kind: dict[str, list[tuple[int, Template]]] = defaultdict(list)
+        self._by_kind: dict[str, dict[Template, set[int]]] = defaultdict(dict)
+        self._made: dict[Template, _Made] = {}
+        self._known: dict[tuple[object, ...], set[int]] = {}
         for index, rule in enumerate(rules):
             for template in rule.derive:
-                self._by_kind[template.kind].append((index, template))
+                self._by_kind[template.kind].setdefault(template, set()).add(index)
+                self._made[template] = _made(template)
 
     def feeding(self, pattern: Pattern) -> set[int]:
-        return {
-            index
-            for index, template in self._by_kind.get(pattern.kind, ())
-            if may_feed(template, pattern)
-        }
+        key = (pattern.kind, *((t.field, t.op, type(t.value), t.value) for t in pattern.tests))
+        found = self._known.get(key)
+        if found is None:
+            found = self._known[key] = set().union(
+                *(
+                    indexes
+                    for template, indexes in self._by_kind.get(pattern.kind, {}).items()
+                    if self._made[template].feeds(pattern)
+                )
+            )
+        return found
 
 
 def circles(graph: Sequence[set[int]]) -> list[list[int]]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from stillroom.advice.packtext import MAX_BYTES
@@ -71,6 +72,20 @@ def scalar(text: str) -> str | float | int | bool:
     return text
 
 
+@cache
+def _loader() -> Any:
+    """PyYAML's safe loader without its guessing at types, which ``scalar`` does in its own way."""
+    import yaml
+
+    tags = {yaml.ScalarNode: "str", yaml.SequenceNode: "seq", yaml.MappingNode: "map"}
+
+    class Untyped(getattr(yaml, "CSafeLoader", yaml.SafeLoader)):  # type: ignore[misc]
+        def resolve(self, kind: Any, _value: Any, _implicit: Any) -> str:
+            return _CORE + tags[kind]
+
+    return Untyped
+
+
 class Reader:
     """Walks one file's YAML nodes; faults go to ``problems``.
 
@@ -100,9 +115,8 @@ class Reader:
                 "Split it into several packs.",
             )  # fmt: skip
             return None
-        loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
         try:
-            root = yaml.compose(text, Loader=loader)
+            root = yaml.compose(text, Loader=_loader())
         except yaml.MarkedYAMLError as error:
             mark = error.problem_mark or error.context_mark
             place = (mark.line + 1, mark.column + 1) if mark else (0, 0)
