@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from stillroom.base.statement import Amount, Statement
@@ -24,20 +25,21 @@ def grams_of(item: Statement, tables: Tables) -> Range | None:
     amount = item.amount
     if amount is None:
         return None
+    said = _said(amount)
     if amount.si_unit == "g":
-        return _said(amount)
-    if item.food is None:
+        return said
+    if item.food is None or item.food not in tables.foods:
         return None
     form = "dried" if item.dried else None
     per = tables.portion_g(item.food, amount.unit, size=item.size, cut=item.cut, form=form)
     if per is None:
         return None
-    said = _said(amount)
+    plural = tables.foods[item.food].plural
+    volume = amount.si_unit == "ml"
+    assumed = f"{plural} at {per.likely:.2f} g/ml" if volume else f"{per.likely:.0f} g to one"
     return Range(
-        said.low * per.low, said.likely * per.likely, said.high * per.high,
-        (f"1 {amount.unit} of {item.food} as {per.likely:.0f} g",) if amount.si_unit != "ml" else
-        (f"{item.food} at {per.likely:.2f} g/ml",),
-        driver="size of the pieces" if amount.si_unit == "count" else "how it fills the measure",
+        said.low * per.low, said.likely * per.likely, said.high * per.high, (assumed,),
+        driver="how it fills the measure" if volume else "the size of the pieces",
         sources=per.sources,
     )  # fmt: skip
 
@@ -46,3 +48,13 @@ def _said(amount: Amount) -> Range:
     if amount.si is not None:
         return exactly(amount.si)
     return Range(amount.si_low or 0.0, amount.si_likely, amount.si_high or 0.0)
+
+
+def trim_loss(food: str, preps: Iterable[str], tables: Tables) -> Range:
+    """The fraction of the weight that the steps told take off [1].
+
+    Only steps that were said count: a weight said after peeling must not lose its peel twice,
+    so the low end is no loss at all.
+    """
+    figure = tables.loss(food, preps)
+    return Range(0.0, figure.likely, figure.high, driver="trimming", sources=figure.sources)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from stillroom.base.fact import Fact, Number, Value
+from stillroom.enrich.amounts import trim_loss
 from stillroom.enrich.model import constants_for, model_table
 from stillroom.science.air import air_humidity, warmed_air
 from stillroom.science.balance import (
@@ -20,11 +21,13 @@ from stillroom.science.balance import (
     end_mass,
     jar_count,
     moisture_now,
+    prepared_mass,
     water_removed,
 )
 from stillroom.science.constants import FoodConstants
 from stillroom.science.drying import Dryer, drying_time, look_schedule
 from stillroom.science.energy import cost, energy
+from stillroom.science.keeping import keeping_days
 from stillroom.science.loading import Piece, load_density, piece, tray_area, trays
 from stillroom.science.range import Range
 
@@ -36,7 +39,7 @@ UNITS = {
     "water_removed": "g", "drying_ratio": "1", "drying_time": "h", "look_first": "h",
     "tray_area": "m2", "tray_count": "count", "load_count": "count", "dry_volume": "ml",
     "jar_count": "count", "energy": "kWh", "cost": "currency", "air_humidity": "1",
-    "end_moisture": "1", "present_moisture": "1", "blanch_time": "min",
+    "end_moisture": "1", "present_moisture": "1", "blanch_time": "min", "shelf_life": "day",
 }  # fmt: skip
 ROOM_C = 21.0
 """A kitchen of which nothing was said [deg C]; common practice."""
@@ -48,6 +51,8 @@ DRIED_BULK = Range(0.18, 0.3, 0.5, ("dried pieces fill a jar at about 0.3 g/ml",
                    sources=("common-practice",))  # fmt: skip
 USUAL_JAR_ML = 946.0
 _FRESH_STAGES = frozenset({"in-hand", "drying", "asked"})
+_STORE_C = {"fridge": 4.0, "freezer": -18.0, "cellar": 13.0, "larder": 15.6}
+"""Usual temperatures of places [deg C]; common practice. Elsewhere the kitchen's counts."""
 
 
 @dataclass(frozen=True)
@@ -86,7 +91,6 @@ class _Load:
     size: Piece
     cut: str
     temp_c: float
-    said_temp: bool
     slots: Mapping[str, Value]
 
 
@@ -106,15 +110,45 @@ def computed_numbers(
     """
     numbers: list[Number] = []
     for fact in facts:
-        if fact.kind != "lot" or fact.get("stage") not in _FRESH_STAGES:
+        if fact.kind != "lot" or fact.get("brined") or fact.get("blended"):
             continue
-        load = _load(fact, tables, masses)
-        if load is not None and not fact.get("brined"):
+        load = _load(fact, tables, masses, _preps(facts, fact))
+        if load is None:
+            continue
+        if fact.get("stage") in _FRESH_STAGES and not fact.get("dried"):
             numbers += _numbers(load, kitchen)
+        numbers += _keeping(load, kitchen)
     return numbers
 
 
-def _load(fact: Fact, tables: Tables, masses: Mapping[str, Range]) -> _Load | None:
+def _preps(facts: Sequence[Fact], lot: Fact) -> tuple[str, ...]:
+    batch = lot.get("batch")
+    return tuple(
+        str(fact.slots["prep"])
+        for fact in facts
+        if fact.kind == "done" and fact.get("batch") == batch
+    )
+
+
+def _keeping(load: _Load, kitchen: Kitchen) -> Iterable[Number]:
+    food = load.food
+    anchors = {
+        celsius: span
+        for celsius, span in ((15.6, food.keep_60f), (21.1, food.keep_70f), (26.7, food.keep_80f))
+        if span is not None
+    }
+    place = str(load.slots.get("place") or "")
+    store = _STORE_C.get(place, min(kitchen.room_c, 40.0))
+    if anchors:
+        days = keeping_days(anchors, store).noting(
+            f"kept dark in a tight pack at {store:.0f} °C", sources=food.sources_for("keep_60f")
+        )
+        yield _number(load, "shelf_life", days, food.sources_for("keep_60f"))
+
+
+def _load(
+    fact: Fact, tables: Tables, masses: Mapping[str, Range], preps: Sequence[str]
+) -> _Load | None:
     food = tables.foods.get(str(fact.get("food", "")))
     if food is None or food.temperature_c is None:
         return None
@@ -129,8 +163,10 @@ def _load(fact: Fact, tables: Tables, masses: Mapping[str, Range]) -> _Load | No
     said = fact.get("temperature_c")
     temp = float(said) if isinstance(said, int | float) else food.temperature_c
     batch = str(fact.slots["batch"])
-    return _Load(batch, fact.words, food, constants, masses.get(batch), size, cut, temp,
-                 said is not None, fact.slots)  # fmt: skip
+    mass = masses.get(batch)
+    if mass is not None and preps:
+        mass = prepared_mass(mass, trim_loss(food.id, preps, tables))
+    return _Load(batch, fact.words, food, constants, mass, size, cut, temp, fact.slots)
 
 
 def _number(load: _Load, name: str, value: Range, extra: Iterable[str] = ()) -> Number:

@@ -10,8 +10,12 @@ from stillroom.base.fact import Fact, Number, Value
 from stillroom.base.statement import Reading
 from stillroom.enrich.amounts import grams_of
 from stillroom.enrich.computed import Kitchen, computed_numbers
+from stillroom.enrich.kitchen_sums import kitchen_sums
+from stillroom.enrich.kitchen_types import Hint
+from stillroom.enrich.kitchen_types import Kitchen as SumKitchen
 from stillroom.enrich.known import known_facts
 from stillroom.enrich.lots import group_statements
+from stillroom.science.mixes import Line
 from stillroom.science.range import Range, exactly
 
 if TYPE_CHECKING:
@@ -20,10 +24,11 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Enriched:
-    """What the rules get (facts) and what the screen shows besides (numbers)."""
+    """What the rules get (facts) and what the screen shows besides (numbers and hints)."""
 
     facts: tuple[Fact, ...]
     numbers: tuple[Number, ...]
+    hints: tuple[Hint, ...] = ()
 
 
 def enrich(
@@ -31,6 +36,7 @@ def enrich(
     lots: Sequence[Mapping[str, Value]],
     kitchen: Mapping[str, Value],
     tables: Tables,
+    shelf: Sequence[Line] = (),
 ) -> Enriched:
     """Facts and figures of a note.
 
@@ -39,12 +45,33 @@ def enrich(
         lots: the journal's view of open batches (fields of kind ``lot``).
         kitchen: what is known of the kitchen.
         tables: the knowledge tables.
+        shelf: dried stock, one line a batch.
     """
     facts = known_facts(reading, lots, kitchen, tables)
     kitchen_fact = next((fact for fact in facts if fact.kind == "kitchen"), None)
     room = Kitchen.from_slots({**kitchen, **(kitchen_fact.slots if kitchen_fact else {})})
     numbers = computed_numbers(facts, tables, _masses(reading, lots, tables), room)
-    return Enriched((*facts, *map(_number_fact, numbers)), tuple(numbers))
+    sums = kitchen_sums(
+        reading,
+        tables.foods,
+        shelf,
+        _sum_kitchen(kitchen_fact),
+        lambda item: grams_of(item, tables),
+    )
+    taken = {(number.name, number.batch) for number in sums.numbers}
+    numbers = [n for n in numbers if (n.name, n.batch) not in taken]
+    numbers += sums.numbers
+    return Enriched((*facts, *map(_number_fact, numbers)), tuple(numbers), sums.hints)
+
+
+def _sum_kitchen(fact: Fact | None) -> SumKitchen:
+    if fact is None:
+        return SumKitchen()
+    room = fact.get("temperature_c")
+    return SumKitchen(
+        temperature_c=float(room) if isinstance(room, int | float) else 20.0,
+        damp=fact.get("air") == "damp",
+    )
 
 
 def _masses(

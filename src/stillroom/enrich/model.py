@@ -45,6 +45,6 @@ def constants_for(name: str, tables: Tables, cut: str | None = None) -> FoodCons
     if end is not None and end[1] >= water[1]:
         return None
     try:
-        return model_table().constants(name, food.group, water, end)
+        return model_table().constants(name, food.food_class, food.group, water, end)
     except ValueError:
         return None

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from stillroom.base.fact import Number
+from stillroom.base.fact import SEVERITIES, Advice, Caution, Number, Ruling
 from stillroom.base.statement import Reading
+from stillroom.science.mixes import Line
 from stillroom.talk.answer import Answer
 from stillroom.talk.direct import direct_replies
 from stillroom.talk.question import question_back
 
 if TYPE_CHECKING:
+    from stillroom.enrich.kitchen_types import Hint
     from stillroom.talk.session import Session
 
 
@@ -40,8 +43,9 @@ def compose(
 
     kitchen = session.journal.kitchen()
     measure = _measure(session, reading, kitchen)
-    enriched = enrich(reading, lots, kitchen, session.tables)
+    enriched = enrich(reading, lots, kitchen, session.tables, _shelf(session, now))
     advice = advise(enriched.facts, session.book, measure=measure, names=session.names)
+    advice = _with_hints(advice, enriched.hints)
     numbers = _for_the_note(enriched.numbers, reading)
     answer = Answer(
         reading=reading, advice=advice, numbers=numbers, kept=kept, measure=measure,
@@ -53,6 +57,37 @@ def compose(
         reading=reading, advice=advice, numbers=numbers, replies=tuple(replies), kept=kept,
         question=text, wants=wants, wants_batch=batch, measure=measure, names=session.names,
     )  # fmt: skip
+
+
+def _shelf(session: Session, now: datetime) -> list[Line]:
+    """The dried stock as the mixes see it."""
+    lines = []
+    for line in session.journal.view(now)["stock"]:
+        left = line.get("remaining_g")
+        if left and line.get("food") and line.get("place") != "fridge":
+            form = "powder" if line.get("form") == "powdered" else str(line.get("form") or "")
+            lines.append(
+                Line(line["batch"], line["food"], max(0.0, left), form, line.get("best_by"))
+            )
+    return lines
+
+
+def _with_hints(advice: Advice, hints: Sequence[Hint]) -> Advice:
+    """The kitchen sums' own advice beside that of the rules."""
+    rulings = tuple(
+        Ruling(hint.topic, hint.text, f"sums.{hint.name}", hint.batch, sources=hint.sources)
+        for hint in hints
+        if not hint.severity
+    )
+    cautions = tuple(
+        Caution(hint.severity, hint.name, hint.text, f"sums.{hint.name}", batch=hint.batch,
+                sources=hint.sources)
+        for hint in hints
+        if hint.severity
+    )  # fmt: skip
+    order = {severity: index for index, severity in enumerate(SEVERITIES)}
+    everything = sorted((*advice.cautions, *cautions), key=lambda c: order[c.severity])
+    return replace(advice, rulings=(*advice.rulings, *rulings), cautions=tuple(everything))
 
 
 def _measure(session: Session, reading: Reading, kitchen: Mapping[str, Any]) -> str:

@@ -90,6 +90,7 @@ def _converse_screen(make_session: Callable[[], Session], home: Path) -> int:
     from prompt_toolkit.patch_stdout import patch_stdout
 
     warm = threading.Thread(target=_warm_up, daemon=True)
+    warm.start()
     opened: list[Session] = []
 
     def toolbar() -> str:
@@ -98,7 +99,6 @@ def _converse_screen(make_session: Callable[[], Session], home: Path) -> int:
     prompt: PromptSession[str] = PromptSession(
         history=_history(home), completer=_completer(), complete_while_typing=False,
         bottom_toolbar=toolbar, refresh_interval=30.0, enable_history_search=True,
-        pre_run=lambda: warm.start() if not warm.ident else None,
     )  # fmt: skip
     sys.stdout.write("\n".join(GREETING) + "\n\n")
     while True:
