@@ -103,7 +103,10 @@ def _recipe_sums(
     one = parts_of(asked, recipe)
     lots = _lots(asked, recipe, one, items)
     parts = scaled(one, lots)
-    hints = [_list_hint(asked, recipe, parts, lots, batch), *_use_hints(recipe, parts, lots, batch)]
+    hints = [
+        _list_hint(asked, recipe, parts, lots, batch),
+        *_use_hints(asked, recipe, parts, lots, batch),
+    ]
     optional = [asked.name(part.food) for part in parts if part.optional]
     if optional:
         text = f"May be left out: {', '.join(optional)}."
@@ -146,7 +149,7 @@ def _list_hint(
     asked: Asked, recipe: Recipe, parts: Sequence[Part], lots: float, batch: str | None
 ) -> Hint:
     listed = ", ".join(
-        f"{part.g:.{0 if part.g >= 10 else 1}f} g {asked.name(part.food)}"
+        f"{part.g:.{0 if part.g >= 10 else 1}f} g {asked.name(part.food, many=False)}"
         f"{' ' + part.form if part.form in ('powder', 'flakes') else ''}"
         for part in parts
     )
@@ -155,9 +158,11 @@ def _list_hint(
     return Hint("mix", "recipe", text, batch, recipe.sources)
 
 
-def _use_hints(recipe: Recipe, parts: Sequence[Part], lots: float, batch: str | None) -> list[Hint]:
+def _use_hints(
+    asked: Asked, recipe: Recipe, parts: Sequence[Part], lots: float, batch: str | None
+) -> list[Hint]:
     hints = [Hint("serve", "how", recipe.how, batch, recipe.sources)]
-    coarse = [part.food for part in parts if part.keep_back]
+    coarse = [asked.name(part.food) for part in parts if part.keep_back]
     if coarse:
         text = (
             f"Keep the larger pieces ({', '.join(coarse)}) out of the mill and stir them in last, "
@@ -273,9 +278,11 @@ def _what_can_i_make(asked: Asked, held: Statement, batch: str | None) -> Sums:
     if not rows:
         text = f"No mix kept here is made from {asked.name(held.food)}."
         return Sums(hints=(Hint("mix", "none", text, batch),))
+    form = " powder" if _is_powder(held) else ""
+    what = f"{mass.likely:.0f} g of {asked.name(held.food, many=False)}{form}"
     hints = [
         Hint("mix", f"can-make-{recipe.id}",
-             f"{mass.likely:.0f} g of {asked.name(held.food)} is enough for {lots:.2g} lots of "
+             f"{what} is enough for {lots:.2g} lots of "
              f"{recipe.name}.", batch, recipe.sources)
         for _, lots, recipe in rows[:4]
     ]  # fmt: skip

@@ -18,8 +18,6 @@ _COLD = re.compile(r"\b(?:cold|overnight)\b", re.I)
 _WANTS_FRESH = re.compile(
     r"\b(?:wants?|needs?|calls? for|asks? for|recipe (?:says|has|takes)|takes|fresh)\b", re.I
 )
-_SHRINKS = 0.6
-"""Least of the full swelling that a soak gives back by mass (pk_giri, pk_army)."""
 
 
 def soak_sums(asked: Asked, item: Statement, batch: str | None) -> Sums:
@@ -152,10 +150,10 @@ def substitute_sums(asked: Asked, item: Statement, batch: str | None) -> Sums:
         dried = f"{row.dried_low:g}"
         if row.dried_high > row.dried_low:
             dried += f" to {row.dried_high:g}"
-        text = (
-            f"{row.fresh_amount:g} {row.fresh_unit} of fresh {row.fresh_is or many}: {dried} "
-            f"{row.dried_unit} {row.form} (by {row.basis})."
-        )
+        what = row.fresh_unit
+        if many.lower() not in what and food not in what:
+            what += f" of fresh {row.fresh_is or many}"
+        text = f"{row.fresh_amount:g} {what}: {dried} {row.dried_unit} {row.form} (by {row.basis})."
         hints.append(Hint("rehydrate", "equivalent", text, batch, row.sources))
     other = asked.use.stand_ins.get(food)
     if other is not None:

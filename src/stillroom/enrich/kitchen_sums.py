@@ -12,8 +12,9 @@ import re
 from collections.abc import Mapping, Sequence
 
 from stillroom.base.statement import Reading, Statement
-from stillroom.enrich.kitchen_brine import SEASONINGS, brine_sums
+from stillroom.enrich.kitchen_brine import brine_sums
 from stillroom.enrich.kitchen_mix import mix_sums, named_recipe
+from stillroom.enrich.kitchen_plan import SEASONINGS
 from stillroom.enrich.kitchen_powder import powder_sums
 from stillroom.enrich.kitchen_soak import juice_sums, scraps_hint, soak_sums, substitute_sums
 from stillroom.enrich.kitchen_types import Asked, Hint, Kitchen, MassOf, Sums
@@ -25,6 +26,10 @@ from stillroom.tables.food import Food
 _PICKLE = re.compile(r"\b(?:pickl\w*|brine\w*|vinegar)\b", re.I)
 _JELLY = re.compile(r"\bjell(?:y|ies)\b", re.I)
 _SCRAPS = re.compile(r"\b(?:peels?|peelings|cores|stems|stalks|tops|trimmings|scraps)\b", re.I)
+_MAKE = re.compile(r"\b(?:mak(?:e|ing)|mix|lots?|batch(?:es)?|recipe|put together|double)\b", re.I)
+_WHAT_TO_MAKE = re.compile(r"\bwhat (?:can|could|shall|should|might) (?:i|we) (?:\w+ )?make|"
+                           r"\bwhat (?:is|are) (?:it|they) (?:good|enough) for", re.I)  # fmt: skip
+_WANTS = re.compile(r"\b(?:wants?|needs?|calls? for|asks? for|recipe)\b", re.I)
 _DRIED = re.compile(r"\bdried\b|\bflakes?\b", re.I)
 
 
@@ -54,6 +59,8 @@ def kitchen_sums(
     if pickles:
         found = found.plus(_pickle(asked, grouped, pickles))
     mixes = [pair for pair in grouped if _is_mix(asked, pair[0])]
+    if not mixes and not pickles and _speaks_of_mix(asked):
+        mixes = grouped[:1] or [(Statement("ask", reading.note), None)]
     if mixes and not pickles:
         items = [item for item, _ in grouped if item.act in ("blend", "have", "ask", "pack")]
         found = found.plus(mix_sums(asked, items, mixes[0][1]))
@@ -62,6 +69,19 @@ def kitchen_sums(
     if _JELLY.search(reading.note):
         found = found.plus(juice_sums(asked, None))
     return found
+
+
+def _speaks_of_mix(asked: Asked) -> bool:
+    """A mix asked for in words that gave no blend: "make four lots of the herb dip mix"."""
+    note = asked.reading.note
+    if any(item.act in ("weigh", "look", "load", "use") for item in asked.reading.statements):
+        return False
+    if named_recipe(asked) is not None and _MAKE.search(note):
+        return True
+    return bool(_WHAT_TO_MAKE.search(note)) and any(
+        item.food and item.amount and (item.dried or item.cut == "powdered")
+        for item in asked.reading.statements
+    )
 
 
 def _is_brine(item: Statement, note: str) -> bool:
@@ -145,6 +165,8 @@ def _one(asked: Asked, item: Statement, batch: str | None, *, mixed: bool) -> Su
         return Sums()
     if item.act == "blend" and item.cut == "powdered":
         return powder_sums(asked, item, batch)
+    if item.act == "have" and item.amount and not item.dried and not mixed and _swaps_dried(asked):
+        return soak_sums(asked, item, batch)
     if item.act != "ask":
         return Sums()
     if item.about == "powder" and not mixed:
@@ -157,6 +179,12 @@ def _one(asked: Asked, item: Statement, batch: str | None, *, mixed: bool) -> Su
         hint = scraps_hint(item.food, batch)
         return Sums(hints=(hint,)) if hint else Sums()
     return Sums()
+
+
+def _swaps_dried(asked: Asked) -> bool:
+    """A recipe names the fresh amount and the cook has dried: no question, yet one is meant."""
+    note = asked.reading.note
+    return bool(_WANTS.search(note) and _DRIED.search(note))
 
 
 def _substitute(asked: Asked, item: Statement, batch: str | None) -> Sums:

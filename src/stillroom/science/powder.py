@@ -2,7 +2,7 @@
 
 Bulk densities come from published spoon weights (pk_sr26, usda_sr28) and are loose, level spoons:
 shaking a jar down packs a powder by a tenth or more. Caking is judged from the water that the
-powder takes up from the kitchen's air (its isotherm) against the limit of trade powders.
+powder takes up from the kitchen's air (its isotherm); it is packed drier than that by far.
 """
 
 from __future__ import annotations
@@ -13,9 +13,11 @@ from collections.abc import Callable
 from stillroom.science.brine import Span
 
 WATER_LIMIT = 0.06
-"""Trade powders are held to about six per cent water, wet basis (pk_cp_spec)."""
-LUMPS_LIMIT = 0.10
-"""Above this a powder sets to a lump in days; judgement of this project from the same limits."""
+"""Trade powders are packed at no more than about six per cent water, wet basis (pk_cp_spec)."""
+LOOSE_LIMIT = 0.10
+"""Up to here an opened powder still runs; a judgement of this project, not a published figure."""
+LUMPS_LIMIT = 0.13
+"""Above this it sets to a lump in days; a judgement likewise."""
 SALT_HUMIDITY = 0.75
 """Salt draws water above this relative humidity (pk_mem_phys)."""
 JAR_FILL = 0.95
@@ -74,17 +76,17 @@ def caking(water: float, salted: bool = False, humidity: float | None = None) ->
     Returns:
         ``loose``, ``lumps`` or ``cakes``.
 
-    >>> caking(0.05), caking(0.08), caking(0.08, salted=True, humidity=0.8)
+    >>> caking(0.05), caking(0.12), caking(0.12, salted=True, humidity=0.8)
     ('loose', 'lumps', 'cakes')
     """
     if not 0 <= water < 1:
         raise ValueError(f"water lies between 0 and 1, not {water!r}")
     if water > LUMPS_LIMIT or (salted and humidity is not None and humidity > SALT_HUMIDITY):
         return "cakes"
-    return "lumps" if water > WATER_LIMIT else "loose"
+    return "lumps" if water > LOOSE_LIMIT else "loose"
 
 
-def caking_humidity(water_at: Callable[[float], float], limit: float = WATER_LIMIT) -> float:
+def caking_humidity(water_at: Callable[[float], float], limit: float = LOOSE_LIMIT) -> float:
     """Relative humidity at which a powder comes to a water limit.
 
     Args:
