@@ -22,7 +22,7 @@ from stillroom.base.problem import Problem
 FactsOf = Callable[[str], Sequence[Fact]]
 # Kinds that reading and the tables produce; facts of other kinds come from rules alone.
 GIVEN_KINDS = frozenset(
-    ("said", "done", "seen", "question", "mention", "lot", "food", "kitchen", "number")
+    ("said", "done", "seen", "question", "mention", "lot", "food", "published", "kitchen", "number")
 )
 
 
