@@ -68,16 +68,43 @@ def run(book: RuleBook, facts: tuple[Fact, ...], engine: str | None = None) -> O
     Where the engine fails, the plain chainer answers and the book's problems say so.
     """
     strata = book.layers.strata
-    if (engine or os.environ.get("STILLROOM_ENGINE", "durable")) != "plain" and available():
+    wanted = (engine or os.environ.get("STILLROOM_ENGINE", "durable")) != "plain"
+    if wanted and available() and _cleared(book):
         try:
             if book.engine is None:
                 book.engine = DurableEngine(strata, book.fields, book.plan)
             return book.engine.run(facts)
         except EngineError as error:
-            fault = Problem(name="engine", text=f"The plain chainer answered: {error}.")
-            if fault not in book.problems:
-                book.problems.append(fault)
+            _report(book, f"The plain chainer answered: {error}.")
     return chain(strata, facts, book.fields)
+
+
+def _report(book: RuleBook, text: str) -> None:
+    fault = Problem(name="engine", text=text)
+    if fault not in book.problems:
+        book.problems.append(fault)
+
+
+def _cleared(book: RuleBook) -> bool:
+    """Whether the engine may run the book's rules: others' packs only once a child survived them.
+
+    While that is not known the child is started, and the plain chainer answers meanwhile.
+    """
+    if book.cleared is not None or not book.foreign:
+        return book.cleared is not False
+    from stillroom.advice.canary import ask, verdict
+    from stillroom.advice.compile import plan
+
+    if book.plan is None:
+        book.plan = plan(book.layers.strata, book.fields)
+    found = verdict(book.plan)
+    if found is None:
+        ask(book.plan)
+        return False
+    book.cleared = not found
+    if found:
+        _report(book, f"The plain chainer answers for these packs: {found}.")
+    return book.cleared
 
 
 def _speaks(rule: Rule, firing: Firing) -> bool:

@@ -44,7 +44,7 @@ class RuleBook:
         mutual: pairs (rule, other) whose override does not count, as it leads back to the rule.
         engine: the engine, once it has been built.
         plan: the rules in the engine's form, where they were compiled before.
-        barred: why the engine may not be used on these packs; empty when it may.
+        cleared: whether the engine may run these packs; None when that is not known yet.
     """
 
     packs: tuple[Pack, ...]
@@ -56,7 +56,7 @@ class RuleBook:
     mutual: frozenset[tuple[str, str]] = frozenset()
     engine: DurableEngine | None = None
     plan: Plan | None = None
-    barred: str = ""
+    cleared: bool | None = None
 
     @cached_property
     def by_id(self) -> dict[str, Rule]:

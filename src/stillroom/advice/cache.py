@@ -10,6 +10,7 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import time
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -62,6 +63,14 @@ def fetch(key: str) -> Any:
         return json.loads(body)
     except (ValueError, RecursionError):
         return None
+
+
+def age(key: str) -> float:
+    """Seconds since something was kept under a key; endless when nothing was."""
+    try:
+        return time.time() - _file(key).stat().st_mtime
+    except OSError:
+        return float("inf")
 
 
 def keep(key: str, data: Any) -> None:

@@ -18,7 +18,7 @@ from typing import Any
 from stillroom.advice.chain import Memory, Outcome, finish
 from stillroom.advice.compile import Plan, Ruleset, Token, engine_fact, plan
 from stillroom.advice.fields import Fields
-from stillroom.advice.guard import Guard, Overload
+from stillroom.advice.guard import Guard, OverloadError
 from stillroom.advice.match import fits
 from stillroom.advice.rule import Rule
 from stillroom.base.fact import Fact, Value
@@ -116,6 +116,79 @@ class _Session:
         return not self.layer.gates[place].isdisjoint(marks)
 
 
+class _Host:
+    """The engine without its threads; what it refuses becomes an EngineError."""
+
+    def __init__(self) -> None:
+        from durable import engine
+
+        class QuietHost(engine.Host):  # type: ignore[misc]  # the package has no types
+            def _run(self) -> None:
+                """Start no timer threads."""
+
+        self._host = QuietHost()
+        self._unmatched = engine.MessageNotHandledException
+        self._errors = (engine.durable_rules_engine.error, MemoryError,
+                        engine.MessageObservedException)  # fmt: skip
+        self._compiled: set[str] = set()
+
+    def begin(self, name: str, made: Ruleset, hits: list[Recorded]) -> None:
+        """Compile a ruleset the first time, and open its session."""
+        if name not in self._compiled:
+            try:
+                self._host.set_rulesets({name: definition(made, hits)})
+            except self._errors as error:
+                raise EngineError(f"the rules did not compile: {error}") from error
+            self._compiled.add(name)
+        self.tell(name, {"kind": "boot", "id": "boot", "sid": _SESSION})
+
+    def tell(self, name: str, fact: dict[str, Any]) -> None:
+        """Assert a fact; one that nothing matches is no matter."""
+        try:
+            answer = self._host.assert_fact(name, fact)
+        except self._unmatched:
+            return
+        except self._errors as error:
+            raise EngineError(f"the engine refused a fact: {error}") from error
+        if answer == 0 and answer is not None:
+            raise EngineError("a session of the engine is blocked")
+
+    def check(self, name: str) -> None:
+        """Raise what an action may have swallowed."""
+        if "exception" in self._host.get_state(name, _SESSION):
+            raise EngineError("an action of the engine failed")
+
+    def end(self, name: str) -> None:
+        """Close a session that was begun."""
+        self._host.delete_state(name, _SESSION)
+
+
+def rehearse(made: Plan, facts_of: Callable[[str], list[dict[str, Value]]]) -> int:
+    """Compile every ruleset and tell it facts; for the canary's child process.
+
+    Args:
+        made: the rules in the engine's form.
+        facts_of: facts for a ruleset, from its body.
+
+    Returns:
+        How many hits there were.
+
+    Raises:
+        EngineError: the engine refused something.
+    """
+    hits: list[Recorded] = []
+    host = _Host()
+    for number, layer in enumerate(made.layers):
+        for place, ruleset in enumerate(layer):
+            name = f"l{number}s{place}"
+            host.begin(name, ruleset, hits)
+            for fact in facts_of(ruleset.body):
+                host.tell(name, fact)
+            host.check(name)
+            host.end(name)
+    return len(hits)
+
+
 class DurableEngine:
     """Rules compiled once; ``run`` may be called again and again, from one thread at a time.
 
@@ -128,27 +201,17 @@ class DurableEngine:
     def __init__(
         self, strata: Sequence[Sequence[Rule]], fields: Fields, made: Plan | None = None
     ) -> None:
-        from durable import engine
-
-        class QuietHost(engine.Host):  # type: ignore[misc]  # the package has no types
-            def _run(self) -> None:
-                """Start no timer threads."""
-
         self._strata = strata
         self._fields = fields
         self._hits: list[Recorded] = []
         self._rules = [rule for rules in strata for rule in rules]
         self._lock = threading.Lock()
-        self._unmatched = engine.MessageNotHandledException
-        self._errors = (engine.durable_rules_engine.error, MemoryError,
-                        engine.MessageObservedException)  # fmt: skip
         self._plan = made or plan(strata, fields)
         self._layers = [
             _Layer(rulesets, rules, number)
             for number, (rulesets, rules) in enumerate(zip(self._plan.layers, strata, strict=True))
         ]
-        self._compiled: set[str] = set()
-        self._host = QuietHost()
+        self._host = _Host()
 
     def run(self, facts: Iterable[Fact]) -> Outcome:
         """Every firing of the rules on the facts.
@@ -173,47 +236,28 @@ class DurableEngine:
                 self._show(session, memory.facts[done], done)
                 self._drain(memory)
                 done += 1
-            self._check_state(session)
-        except Overload as error:
+            for place in session.live:
+                self._host.check(layer.names[place])
+        except OverloadError as error:
             raise EngineError(str(error)) from error
         finally:
             self._hits.clear()
             for place in session.live:
-                self._host.delete_state(layer.names[place], _SESSION)
+                self._host.end(layer.names[place])
 
     def _show(self, session: _Session, fact: Fact, number: int) -> None:
         woken = session.show(engine_fact(fact, number, self._plan.used))
         shown, marks = session.facts[-1]
         for place in session.live:
             if session.concerned(place, marks):
-                self._assert(session.layer.names[place], shown)
+                self._host.tell(session.layer.names[place], shown)
         for place in woken:
             name = session.layer.names[place]
-            self._compile(name, session.layer.rulesets[place])
-            self._assert(name, {"kind": "boot", "id": "boot", "sid": _SESSION})
+            self._host.begin(name, session.layer.rulesets[place], self._hits)
             session.live.append(place)
             for earlier, known in session.facts:
                 if session.concerned(place, known):
-                    self._assert(name, earlier)
-
-    def _compile(self, name: str, made: Ruleset) -> None:
-        if name in self._compiled:
-            return
-        try:
-            self._host.set_rulesets({name: definition(made, self._hits)})
-        except self._errors as error:
-            raise EngineError(f"the rules did not compile: {error}") from error
-        self._compiled.add(name)
-
-    def _assert(self, name: str, fact: dict[str, Any]) -> None:
-        try:
-            answer = self._host.assert_fact(name, fact)
-        except self._unmatched:
-            return
-        except self._errors as error:
-            raise EngineError(f"the engine refused a fact: {error}") from error
-        if answer == 0 and answer is not None:
-            raise EngineError("a session of the engine is blocked")
+                    self._host.tell(name, earlier)
 
     def _drain(self, memory: Memory) -> None:
         for index, ids in self._hits:
@@ -229,9 +273,3 @@ class DurableEngine:
             else:
                 memory.fire(rule, facts)
         self._hits.clear()
-
-    def _check_state(self, session: _Session) -> None:
-        for place in session.live:
-            state = self._host.get_state(session.layer.names[place], _SESSION)
-            if "exception" in state:
-                raise EngineError("an action of the engine failed")

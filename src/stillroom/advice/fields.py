@@ -13,6 +13,7 @@ from stillroom.base.fact import Fact, Value
 from stillroom.base.paths import knowledge_dir
 from stillroom.base.problem import Problem, ProblemError
 
+
 @dataclass(frozen=True, slots=True)
 class Field:
     """One field of a kind: its type (text, number, truth), unit and allowed values."""

@@ -17,7 +17,7 @@ MAX_WORK = 100_000
 MAX_ENGINE_FACTS = 2_000
 
 
-class Overload(Exception):
+class OverloadError(Exception):
     """The facts would make more partial matches than the engine is trusted with."""
 
 
@@ -46,10 +46,10 @@ class Guard:
         """Refuse facts that would make too much work.
 
         Raises:
-            Overload: they would.
+            OverloadError: they would.
         """
         if len(memory.facts) > MAX_ENGINE_FACTS:
-            raise Overload("there are too many facts for the engine")
+            raise OverloadError("there are too many facts for the engine")
         total = 0
         known: dict[Pattern, int] = {}
         for rule in self._rules:
@@ -62,7 +62,7 @@ class Guard:
                     break
                 work *= here
                 if work > MAX_WORK_OF_RULE:
-                    raise Overload(f"rule {rule.id} matches in too many ways for the engine")
+                    raise OverloadError(f"rule {rule.id} matches in too many ways for the engine")
                 total += work
         if total > MAX_WORK:
-            raise Overload("the rules match in too many ways for the engine")
+            raise OverloadError("the rules match in too many ways for the engine")
