@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from stillroom.base.fact import Fact, Number, Value
 from stillroom.enrich.amounts import trim_loss
 from stillroom.enrich.model import constants_for, model_table
+from stillroom.science.activity import activity_range
 from stillroom.science.air import air_humidity, warmed_air
 from stillroom.science.balance import (
     dry_mass,
@@ -40,6 +41,7 @@ UNITS = {
     "tray_area": "m2", "tray_count": "count", "load_count": "count", "dry_volume": "ml",
     "jar_count": "count", "energy": "kWh", "cost": "currency", "air_humidity": "1",
     "end_moisture": "1", "present_moisture": "1", "blanch_time": "min", "shelf_life": "day",
+    "water_activity": "1",
 }  # fmt: skip
 ROOM_C = 21.0
 """A kitchen of which nothing was said [deg C]; common practice."""
@@ -116,7 +118,7 @@ def computed_numbers(
         if load is None:
             continue
         if fact.get("stage") in _FRESH_STAGES and not fact.get("dried"):
-            numbers += _numbers(load, kitchen)
+            numbers += _numbers(load, kitchen, tables)
         numbers += _keeping(load, kitchen)
     return numbers
 
@@ -177,11 +179,11 @@ def _number(load: _Load, name: str, value: Range, extra: Iterable[str] = ()) -> 
     )  # fmt: skip
 
 
-def _numbers(load: _Load, kitchen: Kitchen) -> Iterable[Number]:
+def _numbers(load: _Load, kitchen: Kitchen, tables: Tables) -> Iterable[Number]:
     water = load.food.sources_for("water_likely")
     if load.prepared is not None:
         yield _number(load, "prepared_mass", load.prepared, water)
-        yield from _weights(load, load.prepared, water)
+        yield from _weights(load, load.prepared, water, tables)
     yield _number(load, "drying_ratio", drying_ratio(load.constants), water)
     yield _number(load, "end_moisture", load.constants.end,
                   load.food.sources_for("end_moisture_likely"))  # fmt: skip
@@ -192,14 +194,26 @@ def _numbers(load: _Load, kitchen: Kitchen) -> Iterable[Number]:
         yield _number(load, "blanch_time", blanch, load.food.sources_for("blanch_min"))
 
 
-def _weights(load: _Load, prepared: Range, water: tuple[str, ...]) -> Iterable[Number]:
+def _bulk(load: _Load, tables: Tables) -> Range:
+    """How the dried pieces fill a jar [g/ml]."""
+    figure = tables.density(load.food.id, "dried", load.cut)
+    if figure is None:
+        return DRIED_BULK
+    said = f"dried pieces fill a jar at about {figure.likely:.2f} g/ml"
+    return Range(figure.low, figure.likely, figure.high, (said,), "how they fill the jar",
+                 figure.sources)  # fmt: skip
+
+
+def _weights(
+    load: _Load, prepared: Range, water: tuple[str, ...], tables: Tables
+) -> Iterable[Number]:
     dry = dry_mass(prepared, load.constants)
     yield _number(load, "dry_mass", dry, water)
     tare = load.slots.get("tare_g")
     tare_g = float(tare) if isinstance(tare, int | float) else 0.0
     yield _number(load, "end_mass", end_mass(prepared, load.constants, tare_g=tare_g), water)
     yield _number(load, "water_removed", water_removed(prepared, load.constants), water)
-    volume = dry_volume(dry, DRIED_BULK)
+    volume = dry_volume(dry, _bulk(load, tables))
     yield _number(load, "dry_volume", volume)
     jar = load.slots.get("vessel_ml")
     jar_ml = float(jar) if isinstance(jar, int | float) else USUAL_JAR_ML
@@ -209,6 +223,20 @@ def _weights(load: _Load, prepared: Range, water: tuple[str, ...]) -> Iterable[N
     if isinstance(now, int | float) and 0 < now < prepared.likely:
         now_w = moisture_now(prepared.likely, float(now), load.constants, tare_g=tare_g)
         yield _number(load, "present_moisture", now_w, water)
+        yield from _activity(load, now_w.noting("by the last weighing"))
+    else:
+        yield from _activity(load, load.constants.end.noting("at the usual end point"))
+
+
+def _activity(load: _Load, water: Range) -> Iterable[Number]:
+    """Water activity now, or when done."""
+    isotherm = load.constants.isotherm
+    solids = 1 - load.food.water_likely
+    if isotherm is None or solids <= 0:
+        return
+    share = min(0.95, load.food.sugar_fraction / solids)
+    found = activity_range(water, share, isotherm).noting(*water.assumes)
+    yield _number(load, "water_activity", found)
 
 
 def _times(load: _Load, kitchen: Kitchen) -> Iterable[Number]:

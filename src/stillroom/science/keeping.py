@@ -48,5 +48,7 @@ def keeping_days(anchors: Mapping[float, tuple[float, float]], temp_c: float) ->
     steps = (nearest - temp_c) / 10
     factors = sorted(q10**steps for q10 in (Q10.low, Q10.likely, Q10.high))
     middle = (low + high) / 2 * Q10.likely**steps
-    found = [month * DAYS_PER_MONTH for month in (low * factors[0], middle, high * factors[2])]
-    return Range(*found, driver="the temperature of the store")
+    least, likely, most = (
+        month * DAYS_PER_MONTH for month in (low * factors[0], middle, high * factors[2])
+    )
+    return Range(least, likely, most, driver="the temperature of the store")
