@@ -83,6 +83,18 @@ def oswin_moisture(activity: float, isotherm: Isotherm, temp_c: float) -> float:
     return float((k0 + k1 * kelvin) * (activity / (1 - activity)) ** (n0 + n1 * kelvin) / 100)
 
 
+def salt_humidity(a: float, b_kelvin: float, temp_c: float) -> float:
+    """Humidity over a saturated salt, ``A exp(B / T)`` [percent], to check a meter.
+
+    Source:
+        [crc-salts], 15 to 35 deg C.
+
+    >>> round(salt_humidity(69.2, 25, 25))
+    75
+    """
+    return a * exp(b_kelvin / (temp_c + 273.15))
+
+
 def equilibrium_moisture(isotherm: Isotherm, activity: float, temp_c: float) -> float:
     """Water that a food holds in balance with air [kg/kg dry].
 
