@@ -20,9 +20,13 @@ from stillroom.science.range import Range
 NORRISH_K = 2.25
 """Norrish constant of glucose and fructose at 25 deg C [mem-norrish]."""
 WATER_G_MOL, SUGAR_G_MOL = 18.015, 180.16
+NORRISH_FROM = 0.75
+"""Below this water activity Norrish was not fitted and overstates what sugar holds."""
+DRY_END = 0.6
+"""Exponent by which sugar holds less below that, fitted here to the apple isotherm [mem-ratti]."""
 MODEL_ERROR = 0.06
 """Typical error of the estimate in water activity, judged against the apple isotherm and the
-moisture pairs of [beuchat-cfw-1981] (tests/science/test_activity.py prints the errors)."""
+moisture pairs of [beuchat-cfw-1981]."""
 MOULD_LINE, PATHOGEN_LINE, GROWTH_LINE = 0.70, 0.85, 0.60
 """Moulds, pathogens, and any growth at all [beuchat-cfw-1981; science.md section 5]."""
 _TOP = 0.94
@@ -64,7 +68,8 @@ def mixture_moisture(
 ) -> float:
     """Water of the whole food at a water activity [kg/kg dry]."""
     bound = equilibrium_moisture(rest, min(activity, _TOP), temp_c)
-    return sugar_of_solids * sugar_moisture(activity) + (1 - sugar_of_solids) * bound
+    held = sugar_moisture(activity) * min(1.0, activity / NORRISH_FROM) ** DRY_END
+    return sugar_of_solids * held + (1 - sugar_of_solids) * bound
 
 
 def mixture_activity(
