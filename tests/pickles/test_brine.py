@@ -72,8 +72,9 @@ def test_weak_vinegar_counts_as_less():
 )
 def test_published_brines_volume_and_dilution(row):
     """Volume and vinegar share of each published recipe; the source stands in the row."""
+    sugar_g = float(row["sugar"]) * {"cup": 200, "tbsp": 12.6}[row["sugar_unit"]]
     parts = Parts(
-        float(row["vinegar"]) * CUP, float(row["water"]) * CUP, float(row["sugar"]) * {"cup": 200, "tbsp": 12.6}[row["sugar_unit"]],
+        float(row["vinegar"]) * CUP, float(row["water"]) * CUP, sugar_g,
         float(row["brine_salt"]) * (
             {"cup": 292, "tbsp": TBSP_SALT_G, "tsp": 6}[row["brine_salt_unit"]]
         ),

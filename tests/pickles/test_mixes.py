@@ -149,7 +149,7 @@ def test_grinding_loses_some_and_takes_room():
 
 
 def test_caking_follows_the_isotherm():
-    """Potato's GAB constants at 30 deg C; 0.0799 at 0.1 and 0.098 at 0.2 dry (kiranoudis-1993-md)."""
+    """Potato at 30 deg C: 0.0799 dry at 0.1, 0.098 at 0.2 (kiranoudis-1993-md)."""
     for humidity, dry in ((0.1, 0.0799), (0.2, 0.098)):
         water = gab_water(humidity, 0.09721, 47.501, 0.65253)
         assert water / (1 - water) == pytest.approx(dry, abs=0.0002)

@@ -80,7 +80,7 @@ def test_every_dried_food_has_some_soak_inside_the_published_spread(food):
 
 
 def test_cold_takes_longer_and_long_soaks_are_chilled():
-    """30 to 90 min cold against 20 to 60 hot (pk_usu_use); over two hours chilled (pk_uf_dryveg)."""
+    """30 to 90 min cold, 20 to 60 hot (pk_usu_use); chilled over two hours (pk_uf_dryveg)."""
     hot = soak(CUP, Span(2, 2, 2), Span(60, 75, 90))
     cold = soak(CUP, Span(2, 2, 2), Span(60, 75, 90), "cold")
     assert cold.minutes.low > hot.minutes.low

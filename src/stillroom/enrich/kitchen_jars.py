@@ -73,3 +73,21 @@ def jar_size(items: Sequence[Statement], measure: str) -> tuple[float, bool]:
     """Capacity of one jar in ml, and whether it was said."""
     said = next((item.vessel_ml for item in items if item.vessel_ml), None)
     return (said, True) if said else (_US_JAR_ML if measure == "us" else _METRIC_JAR_ML, False)
+
+
+def as_jars(item: Statement) -> Statement:
+    """A statement whose pints or quarts are jars: "brine for six quarts of spears"."""
+    amount = item.amount
+    if (
+        amount is None
+        or amount.value is None
+        or amount.si is None
+        or amount.unit not in ("pt", "qt")
+        or item.vessel_count
+        or item.act not in ("brine", "ask")
+        or item.food in ("vinegar", "salt", "sugar", None)
+    ):
+        return item
+    return item.having(
+        amount=None, vessel="jar", vessel_count=amount.value, vessel_ml=amount.si / amount.value
+    )

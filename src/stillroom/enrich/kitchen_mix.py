@@ -27,6 +27,8 @@ from stillroom.tables.kitchen_use import Recipe
 
 PANTRY = ("salt", "sugar", "wheat flour")
 """What every kitchen is taken to have."""
+USUAL_JAR_ML = 236.6
+"""A half-pint jar, where a mix is asked for by the jar and no size is said."""
 _LEAVE_OUT = re.compile(
     r"\b(?:without|no|leave out|skip|hold)\s+(?:the\s+)?(?:dried\s+)?(\w+)", re.I
 )
@@ -86,9 +88,9 @@ def _lots(asked: Asked, recipe: Recipe, parts: Sequence[Part], items: Sequence[S
     people = people_said(note)
     if people:
         return people / recipe.serves
-    jar = next((item for item in items if item.vessel_count and item.vessel_ml), None)
+    jar = next((item for item in items if item.vessel_count), None)
     if jar is not None:
-        return lots_for_jars(parts, jar.vessel_count or 1, jar.vessel_ml or 0)
+        return lots_for_jars(parts, jar.vessel_count or 1, jar.vessel_ml or USUAL_JAR_ML)
     for item in items:
         mass = _dried_mass(asked, item)
         lots = lots_for_part(parts, item.food or "", mass.likely) if mass else 0.0

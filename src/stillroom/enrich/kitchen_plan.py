@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from stillroom.base.statement import Statement
-from stillroom.enrich.kitchen_jars import cut_class, is_soft, jar_size
+from stillroom.enrich.kitchen_jars import as_jars, cut_class, is_soft, jar_size
 from stillroom.enrich.kitchen_types import Asked
 from stillroom.enrich.kitchen_words import named_in, vinegar_strength, water_ml
 from stillroom.science.brine import (
@@ -27,6 +27,8 @@ from stillroom.science.brine import (
 from stillroom.tables.kitchen_use import Pack, Style
 
 SEASONINGS = ("vinegar", "salt", "sugar")
+_SALTED_CUTS = ("slices", "slices-thin", "shreds", "mixed")
+"""Pieces that are salted and drained before they are packed, where a style asks for it."""
 _TRIMMED = {"trimmed", "peeled", "cored", "seeded", "stemmed", "pitted"}
 _SALT_G_PER_ML = 292 / 236.588
 _SUGAR_G_PER_ML = 200 / 236.588
@@ -69,10 +71,11 @@ def plan_pickle(asked: Asked, items: Sequence[Statement], batch: str | None) -> 
     use = asked.use.food(food)
     cut = cut_class(produce or items, use, asked.reading.note, mixed=len(foods) > 2)
     style, style_said = style_of(asked, use.pickle_style)
-    soft = is_soft(produce or items, food) or (
-        style.presalt_g_per_kg > 0 and cut in ("slices", "slices-thin", "shreds", "mixed")
-    )
+    if not style_said and style.presalt_g_per_kg and cut not in _SALTED_CUTS:
+        style = asked.use.styles["dill-and-garlic"]
+    soft = is_soft(produce or items, food) or (style.presalt_g_per_kg > 0 and cut in _SALTED_CUTS)
     pack = asked.use.pack(cut, use.kind)
+    items, produce = [as_jars(item) for item in items], [as_jars(item) for item in produce]
     jar_ml, jar_said = jar_size(items, asked.kitchen.measure)
     count = next((item.vessel_count for item in items if item.vessel_count), None)
     mass = _mass(asked, produce, use.trim)
@@ -149,6 +152,8 @@ def _fill(asked: Asked, plan: Plan, *, drained: bool) -> Plan:
         prepared = full.times(jars / (1 - loss.likely))
     salt, _, juice = salt_draw(prepared.likely, plan.style.presalt_g_per_kg if salted else 0, loss)
     kept = Span(*(m * (1 - loss.likely) for m in prepared))
+    if plan.from_mass and plan.jars == 1 and kept.likely > 2 * full.high:
+        plan = replace(plan, jars_said=False)  # "in a litre jar" names the kind, not the number
     if plan.from_mass and not plan.jars_said:
         jars = jars_needed(kept.likely, full.likely)
     per_jar = full

@@ -9,7 +9,7 @@ from stillroom.base.statement import Statement
 from stillroom.enrich.kitchen_types import Asked, Hint, Sums, number
 from stillroom.science.brine import Span
 from stillroom.science.juice import FRIDGE_DAYS, gather_juice
-from stillroom.science.rehydrate import dried_equal, fresh_equal, soak
+from stillroom.science.rehydrate import COLD_LIMIT_MIN, dried_equal, fresh_equal, soak
 
 CUP_ML = 236.588
 FRESH_G_PER_ML = 0.55
@@ -90,6 +90,9 @@ def _soak_of(asked: Asked, food: str, ml: float, batch: str | None, per: str) ->
     cold = bool(_COLD.search(asked.reading.note))
     low, high = row.minutes
     plan = soak(ml, Span(*row.water), Span(low, (low + high) / 2, high), "cold" if cold else "hot")
+    if cold and row.cold_minutes is not None:
+        low, high = row.cold_minutes
+        plan = plan._replace(minutes=Span(low, (low + high) / 2, high), chill=high > COLD_LIMIT_MIN)
     assumes = (f"for {per}",) if per else ()
     how = "cold" if cold else {"hot": "boiling", "warm": "warm"}[row.water_is]
     numbers = (

@@ -30,6 +30,9 @@ _MAKE = re.compile(r"\b(?:mak(?:e|ing)|mix|lots?|batch(?:es)?|recipe|put togethe
 _WHAT_TO_MAKE = re.compile(r"\bwhat (?:can|could|shall|should|might) (?:i|we) (?:\w+ )?make|"
                            r"\bwhat (?:is|are) (?:it|they) (?:good|enough) for", re.I)  # fmt: skip
 _WANTS = re.compile(r"\b(?:wants?|needs?|calls? for|asks? for|recipe)\b", re.I)
+_INSTEAD = re.compile(
+    r"\b(?:replac\w+|instead of|in place of|stands? in|substitut\w+|swap)\b", re.I
+)
 _DRIED = re.compile(r"\bdried\b|\bflakes?\b", re.I)
 
 
@@ -169,11 +172,13 @@ def _one(asked: Asked, item: Statement, batch: str | None, *, mixed: bool) -> Su
         return soak_sums(asked, item, batch)
     if item.act != "ask":
         return Sums()
-    if item.about == "powder" and not mixed:
+    if item.about == "powder" and not mixed and not _INSTEAD.search(asked.reading.note):
         return powder_sums(asked, item, batch)
     if item.about == "rehydrate":
         return soak_sums(asked, item, batch)
-    if item.about == "substitute":
+    if item.about == "substitute" or (
+        item.about in (None, "yield", "mix", "powder") and _INSTEAD.search(asked.reading.note)
+    ):
         return _substitute(asked, item, batch)
     if _SCRAPS.search(item.text):
         hint = scraps_hint(item.food, batch)

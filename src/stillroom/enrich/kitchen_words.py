@@ -43,7 +43,8 @@ _STRENGTH_AFTER = re.compile(
     r"vinegar[^.;\d]{0,20}?(\d+(?:\.\d+)?)\s*(?:%|per ?cent|percent)", re.I
 )
 _SHELF = re.compile(
-    r"\b(?:cann(?:ed|ing)|can (?:them|it|these|those|the|my|up)\b(?! go| be| use| keep| wait)"
+    r"\b(?:cann(?:ed|ing)|to can|can them|can up|can (?:beets|pickles)"
+    r"|(?:i|we|you|will|then|and) can (?:it|these|those|some|the|my)\b"
     r"|water[- ]?bath|pressure[- ]can\w*|shelf[- ]?stable|steril\w+"
     r"|process(?:ing)? (?:the |them|it|my )|(?:on|for|in) (?:the |a |my )?"
     r"(?:shelf|pantry|larder|cupboard|cellar|store ?room)"
@@ -154,12 +155,10 @@ def wants_shelf(note: str) -> bool:
 
     >>> wants_shelf("brine for pickles to can"), wants_shelf("pickles for the pantry")
     (True, True)
-    >>> wants_shelf("can I use 4 % vinegar for fridge pickles")
+    >>> wants_shelf("can I use 4 % vinegar for fridge pickles, not canned")
     False
     """
-    return bool(
-        _SHELF.search(note) or re.search(r"\bto can\b|\bcan (?:beets|pickles)\b", note, re.I)
-    )
+    return bool(_SHELF.search(_NOT_SHELF.sub(" ", note)))
 
 
 def named_in(note: str, words_by_key: Mapping[str, Iterable[str]]) -> str | None:

@@ -101,6 +101,7 @@ class SoakRow:
     food: str
     water: Triple
     minutes: tuple[float, float]
+    cold_minutes: tuple[float, float] | None
     water_is: str
     swells: float
     note: str
@@ -219,9 +220,11 @@ def _grind(row: Row) -> Grind:
 
 
 def _soak(row: Row) -> SoakRow:
+    cold = number(row, "cold_low"), number(row, "cold_high")
     return SoakRow(
         row["food"], _triple(row, "water"),
-        (_need(row, "minutes_low"), _need(row, "minutes_high")), row["water_is"],
+        (_need(row, "minutes_low"), _need(row, "minutes_high")),
+        None if cold[0] is None or cold[1] is None else (cold[0], cold[1]), row["water_is"],
         _need(row, "swells"), row["note"], sources(row),
     )  # fmt: skip
 
