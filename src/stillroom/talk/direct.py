@@ -51,7 +51,8 @@ def direct_replies(session: Session, answer: Answer, now: datetime) -> list[Repl
         if item.act == "ask":
             replies.append(_reply(session, answer, item, now))
     if not answer.reading.statements and answer.reading.chat:
-        replies.append(Reply(_small_talk(answer.reading.chat), "chat"))
+        chat = answer.reading.chat
+        replies.append(_help() if chat == "help" else Reply(_small_talk(chat), "chat"))
     return replies
 
 
@@ -182,6 +183,20 @@ def _why(session: Session, answer: Answer, item: Statement, now: datetime) -> Re
     return why_reply(session, answer, item)
 
 
+def _plan(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
+    from stillroom.talk.planning import plan_reply
+
+    return plan_reply(session, answer, item, now)
+
+
+def _help() -> Reply:
+    from stillroom.talk.phrases import examples
+
+    lines = [f"{situation}: “{texts[0]}”" for situation, texts in examples().items()]
+    return Reply("Just say what you have, see or want to know. For instance:", "help",
+                 detail=tuple(lines))  # fmt: skip
+
+
 def _small_talk(kind: str) -> str:
     return {
         "thanks": "You're welcome. Tell me when the next thing is weighed or ready.",
@@ -195,5 +210,5 @@ def _small_talk(kind: str) -> str:
 
 _MAKERS: dict[str, Callable[[Any, Answer, Statement, datetime], Reply]] = {
     "due": _due, "stock": _stock, "use-first": _use_first, "history": _history, "why": _why,
-    "source": _why,
+    "source": _why, "plan": _plan,
 }  # fmt: skip
