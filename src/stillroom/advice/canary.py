@@ -10,6 +10,7 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+from contextlib import suppress
 from typing import Any
 
 from stillroom.advice.cache import age, digest, fetch, keep
@@ -22,7 +23,7 @@ TIME_LIMIT_S = 20
 MEMORY_LIMIT = 1 << 31
 _CHANGE = {"$gt": 1.0, "$lt": -1.0, "$gte": 0.0, "$lte": 0.0}
 _MODULE = [sys.executable, "-P", "-X", "faulthandler", "-m", "stillroom.advice.canary"]
-_asked: set[str] = set()
+_asked: dict[str, subprocess.Popen[bytes] | None] = {}
 
 
 def key_of(made: Plan) -> str:
@@ -49,14 +50,14 @@ def ask(made: Plan) -> None:
     key = key_of(made)
     if key in _asked or age(f"{key}-job") < 2 * TIME_LIMIT_S:
         return
-    _asked.add(key)
     keep(f"{key}-job", made.as_json())
     null = subprocess.DEVNULL
-    try:
-        subprocess.Popen([*_MODULE, key], stdin=null, stdout=null, stderr=null,
-                         start_new_session=True)  # fmt: skip
-    except OSError:
-        return
+    _asked[key] = None
+    # A process that cannot be started leaves the plain chainer in charge.
+    with suppress(OSError):
+        _asked[key] = subprocess.Popen(
+            [*_MODULE, key], stdin=null, stdout=null, stderr=null, start_new_session=True
+        )
 
 
 def _try(made: Plan) -> str:

@@ -18,7 +18,7 @@ from stillroom.advice.fields import Fields
 from stillroom.advice.rule import Check, Pattern, Ref, Rule
 from stillroom.base.fact import Fact, Value
 
-MAX_PER_KIND = 12
+MAX_PER_KIND = 24
 MAX_RULES_OF_SHARD = 400
 MAX_SPLIT = 6
 MAX_TEXT_BYTES = 400
