@@ -1,0 +1,192 @@
+"""Putting right what was said: in the note itself, or by a compensating deed on an earlier event."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from stillroom.base.statement import Statement
+from stillroom.journal.draft import Draft
+from stillroom.journal.records import Deed, Question
+
+_FOOD_DEEDS = ("begin", "describe", "load")
+_VESSEL_DEEDS = ("condition", "store", "brine", "use")
+_FIGURES = {"begin": "fresh_g", "describe": "fresh_g", "load": "fresh_g", "weigh": "grams",
+            "use": "grams", "store": "grams", "condition": "grams", "powder": "grams"}  # fmt: skip
+_ON_TRAYS = ("trays", "temperature_c", "surface")
+_AMENDABLE = (
+    "food", "amount", "size", "cut", "thickness_mm", "prep", "surface", "temperature_c", "trays",
+    "hours", "day", "sign", "vessel", "vessel_ml", "vessel_count", "seal", "place", "share",
+    "altitude_m", "price_per_kwh",
+)  # fmt: skip
+LIKE = 3.0
+"""A new mass is taken for the one put right when it is within this factor of it."""
+
+
+@dataclass(frozen=True)
+class Target:
+    """A deed that could be meant: where it is, and the slots it would get."""
+
+    seq: int
+    index: int
+    deed: Deed
+    slots: dict[str, Any]
+
+
+def is_bare(item: Statement) -> bool:
+    """Whether an amend only takes back ("scratch that")."""
+    return item.act == "amend" and (
+        item.undo or not any(getattr(item, name) not in (None, ()) for name in _AMENDABLE)
+    )
+
+
+def plan_amend(draft: Draft, item: Statement) -> str | None:
+    """Change what an earlier statement of the note or an earlier event said."""
+    if is_bare(item):
+        earlier = [owner for owner in draft.owners if owner < draft.index]
+        if earlier:
+            draft.drop(max(earlier))
+            draft.lines.append("Taken back.")
+        return None
+    target = _best(item, list(_in_note(draft, item))) or _best(item, list(_earlier(draft, item)))
+    if target is None:
+        target = _other_food(draft, item)
+    if target is None:
+        draft.questions.append(Question(draft.index, "I do not know what that puts right."))
+        return None
+    name = target.deed.get("batch")
+    if target.seq == draft.seq:
+        target.deed.update(target.slots)
+        draft.redo()
+    else:
+        draft.do("correct", name, event=target.seq, deed=target.index, slots=target.slots)
+        if name is None:
+            draft.deeds[-1]["kitchen"] = True
+    return name
+
+
+def _in_note(draft: Draft, item: Statement) -> Iterator[Target]:
+    """Deeds of this note that the amend fits, newest first."""
+    for index in reversed(range(len(draft.deeds))):
+        yield from _fit(draft, item, draft.seq, index, draft.deeds[index])
+
+
+def _earlier(draft: Draft, item: Statement) -> Iterator[Target]:
+    """Deeds of earlier events in force that the amend fits, newest first."""
+    for event in draft.history():
+        for index in reversed(range(len(event["deeds"]))):
+            fixed = draft.fixes.get((event["seq"], index), {})
+            deed = {**event["deeds"][index], **fixed}
+            yield from _fit(draft, item, event["seq"], index, deed)
+
+
+def _fit(draft: Draft, item: Statement, seq: int, index: int, deed: Deed) -> Iterator[Target]:
+    if not _same_subject(draft, item, deed):
+        return
+    slots = changes(draft, item, deed)
+    if slots:
+        yield Target(seq, index, deed, slots)
+
+
+def _same_subject(draft: Draft, item: Statement, deed: Deed) -> bool:
+    name = deed.get("batch")
+    if deed["do"] == "set":
+        return item.food is None
+    if item.batch is not None:
+        return bool(name == item.batch)
+    if item.food is None:
+        return True
+    batch = draft.seek(name)
+    return batch is not None and batch["food"] == item.food
+
+
+def changes(draft: Draft, item: Statement, deed: Deed) -> dict[str, Any]:
+    """The slots of a deed that an amend gives anew; empty when it is about something else."""
+    kind = deed["do"]
+    slots: dict[str, Any] = {}
+    _change_mass(draft, item, deed, slots)
+    if kind in _FOOD_DEEDS:
+        for key in ("thickness_mm", "size", "surface", "temperature_c", "trays", "place"):
+            fits = key in deed or (kind == "load" and key in _ON_TRAYS)
+            if getattr(item, key) is not None and fits:
+                slots[key] = getattr(item, key)
+        if item.cut is not None and "form" in deed:
+            slots["form"] = item.cut
+    elif kind in _VESSEL_DEEDS:
+        _change_vessel(item, deed, slots)
+    elif kind == "look":
+        if item.sign:
+            slots["signs"] = list(item.sign)
+        if item.day is not None:
+            slots["day"] = item.day
+    elif kind == "set":
+        for key in ("trays", "temperature_c", "altitude_m", "price_per_kwh"):
+            if getattr(item, key) is not None and key in deed:
+                slots[key] = getattr(item, key)
+    return slots
+
+
+def _change_mass(draft: Draft, item: Statement, deed: Deed, slots: dict[str, Any]) -> None:
+    key = _FIGURES.get(deed["do"])
+    if item.amount is None or key is None or deed.get(key) is None:
+        return
+    if item.tray is not None and deed.get("tray") != item.tray:
+        return
+    fresh = key == "fresh_g"
+    grams, guessed = draft.grams(item, item.cut or deed.get("form"), not fresh)
+    if grams is None:
+        return
+    slots[key] = grams
+    if fresh:
+        slots["fresh_estimated"] = guessed
+
+
+def _change_vessel(item: Statement, deed: Deed, slots: dict[str, Any]) -> None:
+    pairs = (("vessel", "vessel"), ("vessel_ml", "vessel_ml"), ("vessel_count", "count"),
+             ("place", "place"), ("seal", "seal"))  # fmt: skip
+    if deed["do"] == "use" and "count" not in deed:
+        return
+    for said, key in pairs:
+        if getattr(item, said) is not None:
+            slots[key] = getattr(item, said)
+
+
+def _best(item: Statement, targets: Iterable[Target]) -> Target | None:
+    """The deed that the wrong value points at, else the newest of about that size."""
+    found = list(targets)
+    if item.replaces is not None:
+        for target in found:
+            if any(_close(target.deed.get(key), item.replaces) for key in target.slots):
+                return target
+    for target in found:
+        if _alike(target):
+            return target
+    return found[0] if found else None
+
+
+def _close(old: object, wrong: float) -> bool:
+    return isinstance(old, (int, float)) and abs(old - wrong) <= 0.03 * max(abs(wrong), 1e-9)
+
+
+def _alike(target: Target) -> bool:
+    key = _FIGURES.get(target.deed["do"])
+    if key is None or key not in target.slots:
+        return True
+    old, new = float(target.deed[key]), float(target.slots[key])
+    return old > 0 and new > 0 and abs(math.log(new / old)) <= math.log(LIKE)
+
+
+def _other_food(draft: Draft, item: Statement) -> Target | None:
+    """ "No, those were plums": the newest batch begun gets its right food."""
+    told = [name for name in _AMENDABLE if getattr(item, name) not in (None, ())]
+    if told != ["food"]:
+        return None
+    here = [(draft.seq, index, deed) for index, deed in enumerate(draft.deeds)]
+    past = ((event["seq"], index, deed) for event in draft.history()
+            for index, deed in reversed(list(enumerate(event["deeds"]))))  # fmt: skip
+    for seq, index, deed in (*reversed(here), *past):
+        if deed["do"] == "begin" and deed.get("food"):
+            return Target(seq, index, deed, {"food": item.food})
+    return None

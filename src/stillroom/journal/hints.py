@@ -1,0 +1,142 @@
+"""What the words of a note tell beyond its slots: the way back, together, all of it, which day."""
+
+from __future__ import annotations
+
+import re
+from datetime import date, timedelta
+
+from stillroom.base.statement import Statement
+
+_ENDS = re.compile(r"(?<=[.!?;\n])\s+")
+_BACK = re.compile(
+    r"\b(back (in|on|into|onto|to)|again|return(ed|ing)?|re-?dr(y|ied|ying))\b", re.I
+)
+_MORE = re.compile(r"\b(another|more|extra|fresh lot|second lot|new batch|further)\b", re.I)
+_TOGETHER = re.compile(
+    r"\b(together|combined|merged|topped (the |up |it )?|tipped in with|in with (the )?(first|"
+    r"earlier|other|yesterday)|both (lots|batches|jars|trays)|into one (jar|lot|batch))",
+    re.I,
+)
+_ALL = re.compile(
+    r"\b(the rest|all of (it|them|the)|the lot|whole lot|the last of|finished|finish off|polished "
+    r"off|used up|everything|all gone|ate the last|the remaining|every last)\b",
+    re.I,
+)
+_SOME = re.compile(
+    r"\b(some|a few|a bit|a handful|a couple|part of|the ones|one of|any that)\b", re.I
+)
+_CONDITION = re.compile(r"\bcondition(ing)?\b", re.I)
+_CONDITIONED = re.compile(
+    r"\b(conditioned|(after|finished|done|through|completed|end of|from|out of|been|past|over with)"
+    r" (the |its |their |with )*condition(ing)?)\b",
+    re.I,
+)
+_REDUCED = re.compile(
+    r"\b(down to|now|after|drained|pressed|trimmed to|left|peeled weight|prepared|once|came to|"
+    r"comes to|makes|made)\b",
+    re.I,
+)
+_FORGET = re.compile(
+    r"\b(forget|leave out|ignore|don't count|do not count|exclude)\b.{0,30}\b(batch|lot|run|load)",
+    re.I,
+)
+_PICKLED = re.compile(r"\bpickl", re.I)
+_JARS = re.compile(r"\b(the|all the|both|every|all|each) (\w+ )?(jars?|lots|everything)\b", re.I)
+_LABELLED = re.compile(r"\b(dated|labell?ed|label on|wrote the date|date on)\b", re.I)
+_UNLABELLED = re.compile(r"\b(not|never|un|no|isn't|aren't|without a?) ?(yet )?(label|dated)", re.I)
+_WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+_DAY = re.compile(
+    r"\b(today|yesterday|last night|" + "|".join(_WEEKDAYS) + r")(?:'s|’s|s)?\b", re.I
+)
+
+
+def sentence_of(note: str, item: Statement) -> str:
+    """The sentence of the note that a statement was read from; its own text when it is not there.
+
+    >>> sentence_of("Crisp. Into a jar to condition.", Statement("pack", "Into a jar"))
+    'Into a jar to condition.'
+    """
+    start = item.start if item.end else note.find(item.text)
+    if start < 0:
+        return item.text
+    end = max(item.end, start + len(item.text))
+    at = 0
+    for part in _ENDS.split(note):
+        begin = note.find(part, at)
+        at = begin + len(part)
+        if begin <= start < at:
+            return part if at >= end else note[begin:end]
+    return item.text
+
+
+def goes_back(text: str) -> bool:
+    """Whether something is put back or done again."""
+    return bool(_BACK.search(text))
+
+
+def is_more(text: str) -> bool:
+    """Whether it is a further one, not the one spoken of before."""
+    return bool(_MORE.search(text))
+
+
+def is_together(text: str) -> bool:
+    """Whether batches are put together."""
+    return bool(_TOGETHER.search(text))
+
+
+def is_all(text: str) -> bool:
+    """Whether all that is left is meant."""
+    return bool(_ALL.search(text))
+
+
+def is_some(text: str) -> bool:
+    """Whether only a part is meant, without saying how much."""
+    return bool(_SOME.search(text))
+
+
+def to_condition(text: str) -> bool:
+    """Whether a jar is for conditioning, and not the end of it."""
+    return bool(_CONDITION.search(text)) and not _CONDITIONED.search(text)
+
+
+def is_reduced(text: str) -> bool:
+    """Whether an amount is what became of food that was there before."""
+    return bool(_REDUCED.search(text))
+
+
+def forgets(text: str) -> bool:
+    """Whether a batch is to be left out of what the journal learns from."""
+    return bool(_FORGET.search(text))
+
+
+def is_pickled(text: str) -> bool:
+    """Whether the food is spoken of as pickled."""
+    return bool(_PICKLED.search(text))
+
+
+def all_jars(text: str) -> bool:
+    """Whether the jars in general are meant ("shook the jars")."""
+    return bool(_JARS.search(text))
+
+
+def is_labelled(text: str) -> bool:
+    """Whether it is said that a label or date is on the vessel."""
+    return bool(_LABELLED.search(text)) and not _UNLABELLED.search(text)
+
+
+def day_hint(text: str, today: date) -> date | None:
+    """The calendar day that a batch is pointed at by ("yesterday's plums", "Monday's run").
+
+    >>> day_hint("the plums from Monday", date(2026, 8, 14))
+    datetime.date(2026, 8, 10)
+    """
+    found = _DAY.search(text)
+    if found is None:
+        return None
+    word = found[1].lower()
+    if word == "today":
+        return today
+    if word in ("yesterday", "last night"):
+        return today - timedelta(days=1)
+    back = (today.weekday() - _WEEKDAYS.index(word)) % 7
+    return today - timedelta(days=back or 7)

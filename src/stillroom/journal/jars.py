@@ -1,0 +1,345 @@
+"""Jars: into one to condition, out of it into store, ground, mixed, or in brine."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from stillroom.base.statement import Statement
+from stillroom.journal.draft import Draft
+from stillroom.journal.fresh import begin, described, open_of, split
+from stillroom.journal.hints import is_labelled, is_more, is_together, to_condition
+from stillroom.journal.records import Batch, is_open
+from stillroom.journal.stock import present
+
+_KEEPING_VESSELS = ("bag", "vacuum-bag", "tin", "box", "bottle")
+_KEEPING_SEALS = ("vacuum", "heat")
+_WAITING_PLACES = ("counter",)
+_SEASONINGS = frozenset({"vinegar", "salt", "sugar"})
+
+
+def vessels(draft: Draft, item: Statement) -> dict[str, Any]:
+    """What a statement says of vessels, with its moment."""
+    return {
+        "at": draft.at(item), "vessel": item.vessel, "vessel_ml": item.vessel_ml,
+        "count": item.vessel_count, "place": item.place, "seal": item.seal,
+        "dated": (item.dated or is_labelled(item.text)) or None,
+    }  # fmt: skip
+
+
+def plan_pack(draft: Draft, item: Statement) -> str | None:
+    """Into a jar to condition, or packed and put away."""
+    merged = _together(draft, item)
+    batch = draft.get(merged) or _what_is_packed(draft, item)
+    if batch is None:
+        batch = _not_told_before(draft, item)
+    if batch is None:
+        return None
+    if _only_labels(item, batch):
+        return _label(draft, item, batch)
+    part = _portion(draft, item, batch)
+    if _conditions(draft, item, batch):
+        return _into_conditioning(draft, item, batch, part)
+    _put_away(draft, item, batch, part)
+    return batch["name"]
+
+
+def _what_is_packed(draft: Draft, item: Statement) -> Batch | None:
+    if item.batch and item.batch in draft.world.batches:
+        return draft.world.batches[item.batch]
+    if to_condition(draft.sentence(item)):
+        order = ("drying", "conditioning", "in-hand", "stored")
+    elif item.cut == "powdered":
+        order = ("stored", "conditioning", "drying", "in-hand")
+    else:
+        order = ("conditioning", "drying", "in-hand", "stored", "refrigerated")
+    dried = _dried_on_trays(draft, item)
+    if dried and "drying" in order and item.food:
+        ripe = [name for name in draft.spoken if name in {batch["name"] for batch in dried}]
+        if ripe:
+            return draft.get(ripe[-1])
+    if item.food and not to_condition(draft.sentence(item)):
+        order = _by_ripeness(draft, item, dried, order)
+    return draft.pick(item, order)
+
+
+def _by_ripeness(
+    draft: Draft, item: Statement, dried: list[Batch], order: tuple[str, ...]
+) -> tuple[str, ...]:
+    """What has done its days in the jar is packed before what came off the trays just now."""
+    jarred = open_of(draft, item, ("conditioning",))
+    bare_jar = not _keeps(draft, item)
+    if jarred and dried and bare_jar:
+        return ("drying", *[stage for stage in order if stage != "drying"])
+    return order
+
+
+def _dried_on_trays(draft: Draft, item: Statement) -> list[Batch]:
+    return [batch for batch in draft.world.batches.values()
+            if is_open(batch) and batch["stage"] == "drying" and batch["dried"]
+            and item.food in (None, batch["food"])]  # fmt: skip
+
+
+def _not_told_before(draft: Draft, item: Statement) -> Batch | None:
+    """Something packed that the journal did not know of: it is stock from now on."""
+    if item.food is None:
+        return None
+    name = draft.name_for(item.food)
+    draft.do("begin", name, food=item.food, at=draft.at(item), form=item.cut, dried=True)
+    return draft.get(name)
+
+
+def _keeps(draft: Draft, item: Statement) -> bool:
+    """Whether the words speak of keeping: a place, a tight seal, a bag or tin, a date."""
+    return bool(
+        item.vessel in _KEEPING_VESSELS
+        or item.seal in _KEEPING_SEALS
+        or (item.place is not None and item.place not in _WAITING_PLACES)
+        or item.dated
+        or is_labelled(item.text)
+        or item.cut == "powdered"
+    )
+
+
+def _conditions(draft: Draft, item: Statement, batch: Batch) -> bool:
+    text = draft.sentence(item)
+    if batch["brined"] or batch["form"] in ("powdered", "mix"):
+        return False
+    if to_condition(text):
+        return True
+    if batch["stage"] not in ("drying", "in-hand") or _keeps(draft, item):
+        return False
+    if batch["stage"] == "in-hand" and batch["loaded"] is None:
+        return False
+    return draft.know.of(batch["food"]).conditioning_days > 0 and batch["form"] != "pureed"
+
+
+def _portion(draft: Draft, item: Statement, batch: Batch) -> float | None:
+    """The mass that is packed [g], when said."""
+    if item.share is not None and item.which != "rest":
+        held = present(batch)
+        return None if held is None else held * item.share
+    if item.amount is None or item.amount.si_unit == "count":
+        return None
+    grams, guessed = draft.grams(item, batch["form"], True)
+    return None if guessed and present(batch) is not None else grams
+
+
+def _into_conditioning(draft: Draft, item: Statement, batch: Batch, grams: float | None) -> str:
+    """A jar to condition; part of a stored or drying batch becomes a batch of its own."""
+    held = present(batch)
+    name = batch["name"]
+    share = item.share if item.which != "rest" else None
+    if grams is not None and held and grams < 0.6 * held:
+        share = grams / held
+    if share is not None and share < 0.999:
+        name, _rest = split(draft, batch, share, draft.at(item))
+        grams = None
+    draft.do("condition", name, grams=grams,
+             **{key: value for key, value in vessels(draft, item).items()
+                if key not in ("seal", "dated")})  # fmt: skip
+    return name
+
+
+def _put_away(draft: Draft, item: Statement, batch: Batch, grams: float | None) -> None:
+    slots = vessels(draft, item)
+    mode = "add"
+    packed_now = batch["name"] in _packed_here(draft)
+    more = is_more(item.text) or item.which == "another"
+    nothing_loose = not batch["loose_g"] and bool(batch["stock"])
+    if nothing_loose and grams is not None:
+        mode = "move" if any(line["grams"] for line in batch["stock"]) else "add"
+    elif nothing_loose and grams is None:
+        mode = "share" if packed_now or more else "repack"
+    if mode == "repack":
+        slots = _as_before(item, batch, slots)
+    draft.do("store", batch["name"], grams=grams, mode=mode, **slots)
+    if item.cut and item.cut != batch["form"] and batch["form"] is None:
+        draft.do("describe", batch["name"], form=item.cut)
+
+
+def _packed_here(draft: Draft) -> set[str]:
+    """The batches that this note packed already."""
+    return {deed["batch"] for deed in draft.deeds if deed["do"] == "store"}
+
+
+def _as_before(item: Statement, batch: Batch, slots: dict[str, Any]) -> dict[str, Any]:
+    """Moved to another place: the vessels stay what they were where nothing else is said."""
+    if item.vessel or item.vessel_ml or item.vessel_count or len(batch["stock"]) != 1:
+        return slots
+    line = dict(batch["stock"][0])
+    kept = {key: line[key] for key in ("vessel", "vessel_ml", "count", "seal", "place", "dated")}
+    return {**kept, **{key: value for key, value in slots.items() if value is not None}}
+
+
+def _only_labels(item: Statement, batch: Batch) -> bool:
+    """ "Labelled the carrots": nothing is packed, the vessels get their date."""
+    said = (item.vessel, item.vessel_ml, item.vessel_count, item.place, item.seal, item.amount)
+    labelled = item.dated or is_labelled(item.text)
+    return bool(batch["stock"]) and labelled and not any(said)
+
+
+def _label(draft: Draft, item: Statement, batch: Batch) -> str:
+    draft.do("label", batch["name"], at=draft.at(item))
+    return batch["name"]
+
+
+# together
+
+
+def _together(draft: Draft, item: Statement) -> str | None:
+    """Batches tipped into one: a new batch that holds what they held."""
+    text = draft.sentence(item)
+    wide = item.which in ("both", "all") and (item.vessel_count or 1) <= 1
+    if item.food is None or not (wide or is_together(text)):
+        return None
+    fits = open_of(draft, item, ("drying", "conditioning"))
+    dry = [batch for batch in fits if batch["dried"]]
+    fits = dry if len(dry) > 1 else fits
+    if len(fits) < 2:
+        fits = [*fits, *open_of(draft, item, ("stored",))][:2]
+    if len(fits) < 2:
+        return None
+    fits = sorted(fits, key=lambda batch: batch["begun"])
+    name = draft.name_for(item.food)
+    draft.do("begin", name, food=item.food, at=draft.at(item))
+    draft.do("merge", name, at=draft.at(item), **{"from": [{"batch": b["name"]} for b in fits]})
+    draft.lines.append(f"{' and '.join(b['name'] for b in fits)} are now {name}.")
+    return name
+
+
+# ground and mixed
+
+
+def plan_blend(draft: Draft, item: Statement) -> str | None:
+    """One food ground, or the parts of a dry mix, each statement one part."""
+    mix = _mix_of_note(draft)
+    if mix is not None and item.food is not None and item.cut != "powdered":
+        return _add_part(draft, item, mix)
+    if item.food is None and item.batch is None and item.cut != "powdered":
+        return _new_mix(draft, item)
+    batch = draft.pick(item)
+    if item.cut == "powdered" or (item.amount is None and batch is not None):
+        return _grind(draft, item, batch)
+    return _new_mix(draft, item)
+
+
+def _mix_of_note(draft: Draft) -> str | None:
+    mixes = [deed["batch"] for deed in draft.deeds if deed["do"] == "blend"]
+    return mixes[-1] if mixes and draft.get(mixes[-1]) is not None else None
+
+
+def _grind(draft: Draft, item: Statement, batch: Batch | None) -> str | None:
+    if batch is None:
+        if item.food is None:
+            return None
+        name = draft.name_for(item.food)
+        grams, _ = draft.grams(item, item.cut, True)
+        draft.do("begin", name, food=item.food, at=draft.at(item), dried=True)
+        draft.do("blend", name, at=draft.at(item), form=item.cut or "powdered", grams=grams)
+        return name
+    held = present(batch)
+    grams, _ = draft.grams(item, batch["form"], True)
+    if item.share is not None and held is not None:
+        grams = held * item.share
+    if grams is not None and held is not None and grams < 0.9 * held:
+        name = draft.name_for(item.food or batch["food"])
+        draft.do("begin", name, food=batch["food"], at=draft.at(item))
+        draft.do("blend", name, at=draft.at(item), form=item.cut or "powdered",
+                 **{"from": [{"batch": batch["name"], "grams": grams}]})  # fmt: skip
+        return name
+    draft.do("powder", batch["name"], at=draft.at(item), form=item.cut or "powdered", grams=grams)
+    return batch["name"]
+
+
+def _new_mix(draft: Draft, item: Statement) -> str:
+    name = draft.name_for(None, "mix")
+    draft.do("begin", name, at=draft.at(item))
+    draft.do("blend", name, at=draft.at(item), form="mix", **_part(draft, item))
+    return name
+
+
+def _part(draft: Draft, item: Statement) -> dict[str, Any]:
+    """What a statement puts in: the batch it comes from, and its mass [g]."""
+    grams, _ = draft.grams(item, item.cut, True)
+    stored = None
+    if item.food is not None and item.food not in _SEASONINGS:
+        asked = len(draft.questions)
+        spoken = list(draft.spoken)
+        stored = draft.pick(item, ("stored", "conditioning"))
+        draft.spoken = spoken
+        del draft.questions[asked:]
+    source = {"batch": stored["name"] if stored else None, "food": item.food, "grams": grams}
+    return {"from": [{key: value for key, value in source.items() if value is not None}]}
+
+
+def _add_part(draft: Draft, item: Statement, mix: str) -> str:
+    """A further part of the mix of this note: its deed grows."""
+    deed = next(deed for deed in reversed(draft.deeds)
+                if deed["do"] == "blend" and deed["batch"] == mix)  # fmt: skip
+    deed["from"] = [*deed.get("from", []), *_part(draft, item)["from"]]
+    draft.redo()
+    draft.speak(mix)
+    return mix
+
+
+# brine
+
+
+def plan_brine(draft: Draft, item: Statement) -> str | None:
+    """Refrigerator pickles: the food, and each part of the brine."""
+    here = [deed["batch"] for deed in draft.deeds if deed["do"] == "brine"]
+    if item.food in _SEASONINGS or (item.food is None and here):
+        name = here[-1] if here else _brined_lately(draft, item)
+        if name is None:
+            return None
+        draft.do("brine", name, at=draft.at(item), parts=_brine_part(draft, item),
+                 **_brine_vessel(draft, item))  # fmt: skip
+        return name
+    name = _pickled_batch(draft, item)
+    if name is None:
+        return None
+    grams, guessed = draft.grams(item, item.cut, False)
+    batch = draft.get(name)
+    slots = {key: described(item)[key] for key in ("form", "thickness_mm", "prep")}
+    if grams is not None and batch is not None and batch["fresh_g"] is None:
+        draft.do("describe", name, fresh_g=grams, fresh_estimated=guessed or None)
+    draft.do("brine", name, at=draft.at(item), **slots, **_brine_vessel(draft, item))
+    return name
+
+
+def _brine_vessel(draft: Draft, item: Statement) -> dict[str, Any]:
+    slots = vessels(draft, item)
+    del slots["at"]
+    slots["place"] = slots["place"] or "fridge"
+    return slots
+
+
+def _brine_part(draft: Draft, item: Statement) -> dict[str, float] | None:
+    if item.amount is None or item.food is None:
+        return None
+    unit = "g" if item.amount.si_unit == "g" else "ml"
+    return {f"{item.food}_{unit}": item.amount.si_likely}
+
+
+def _brined_lately(draft: Draft, item: Statement) -> str | None:
+    """Brine told before or without its food: the food in hand of this note, else the last one."""
+    near = draft.pick(item.having(food=None), ("in-hand", "refrigerated"))
+    return near["name"] if near else None
+
+
+def _pickled_batch(draft: Draft, item: Statement) -> str | None:
+    if item.batch and item.batch in draft.world.batches:
+        return item.batch
+    if item.food is None:
+        near = draft.pick(item, ("in-hand",))
+        return near["name"] if near else begin(draft, item)
+    hand = [] if is_more(item.text) else open_of(draft, item, ("in-hand",))
+    for batch in hand:
+        grams, _ = draft.grams(item, item.cut, False)
+        held = batch["prepared_g"] or batch["fresh_g"]
+        if grams is None or not held or 0.6 <= grams / held <= 1.15:
+            return batch["name"]
+        if grams < held:
+            first, _rest = split(draft, batch, grams / held, draft.at(item), item.cut)
+            return first
+    return begin(draft, item)

@@ -1,0 +1,413 @@
+"""The door of this package: a journal that is told notes and shows what stands, and what is due."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from stillroom.base.clock import local_now
+from stillroom.base.statement import Statement
+from stillroom.journal.amend import is_bare
+from stillroom.journal.deeds import World, apply_deed, apply_event, batches_of, touched_by
+from stillroom.journal.draft import Draft
+from stillroom.journal.due import due_list
+from stillroom.journal.plan import Drafted, plan
+from stillroom.journal.records import KITCHEN, Batch, Event, Knowhow, Question, is_open
+from stillroom.journal.schema import PROJECTION
+from stillroom.journal.store import Store, event_from_row
+from stillroom.journal.view import lot, missed_days, whole_view
+
+Predicted = Mapping[str, Mapping[str, Sequence[float]]]
+
+
+@dataclass(frozen=True)
+class Plan:
+    """What a note would do; nothing of it is kept.
+
+    Args:
+        statements: each with its batch.
+        questions: where two batches fit, or none.
+        lots: the batches as they would stand (fields of kind ``lot``).
+        kitchen: the kitchen as it would be known.
+        takes_back: the note takes an earlier one back first.
+    """
+
+    statements: tuple[Statement, ...]
+    questions: tuple[Question, ...]
+    lots: list[dict[str, Any]]
+    kitchen: dict[str, Any]
+    takes_back: bool = False
+
+
+@dataclass(frozen=True)
+class Kept:
+    """What was kept.
+
+    Args:
+        seq: number of the event; that of the last one when a note made two.
+        statements: each with its batch.
+        questions: where two batches fit, or none.
+        lines: short sentences for the person.
+    """
+
+    seq: int
+    statements: tuple[Statement, ...] = ()
+    questions: tuple[Question, ...] = ()
+    lines: tuple[str, ...] = ()
+
+
+@dataclass
+class _Worked:
+    """A note worked through: what it takes back, the batches before and after, its deeds."""
+
+    target: int | None
+    before: World
+    draft: Draft
+    drafted: Drafted
+    after: World
+    redone: set[str] = field(default_factory=set)
+
+
+class Journal:
+    """A season's journal in one file.
+
+    Args:
+        path: the database file; made when it is not there.
+        knowhow: what the tables tell of foods.
+
+    Raises:
+        ProblemError: the file cannot be opened, is damaged, or comes from a newer program.
+    """
+
+    def __init__(self, path: Path, knowhow: Knowhow | None = None) -> None:
+        self.know = knowhow or Knowhow()
+        self.store = Store(path)
+        if self.store.head()[0] and self.store.meta("projection") != PROJECTION:
+            self.rebuild()
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self.store.close()
+
+    # telling
+
+    def preview(self, note: str, statements: Sequence[Statement], now: datetime) -> Plan:
+        """What a note would do, without keeping it."""
+        worked = self._work(note, statements, now)
+        return Plan(
+            worked.drafted.statements,
+            worked.drafted.questions,
+            [lot(batch, now) for batch in worked.after.batches.values() if batch["listed"]],
+            dict(worked.after.kitchen),
+            worked.target is not None,
+        )
+
+    def keep(
+        self,
+        note: str,
+        statements: Sequence[Statement],
+        now: datetime,
+        predicted: Predicted | None = None,
+    ) -> Kept:
+        """Keep a note; it is on the disk when this returns.
+
+        Args:
+            note: word for word.
+            statements: what was read in it; a batch that is set already is honoured.
+            now: the clock.
+            predicted: by batch and number name: low, likely, high.
+
+        Raises:
+            ProblemError: it could not be kept; then nothing of it was.
+        """
+        with self.store.writing():
+            worked = self._work(note, statements, now)
+            lines = self._take_back(worked, note, now) if worked.target is not None else []
+            event = self._event("note" if worked.drafted.deeds else "ask", note, now)
+            event["statements"] = [item.as_json() for item in worked.drafted.statements]
+            event["deeds"] = [dict(deed) for deed in worked.drafted.deeds]
+            event["predicted"] = {
+                name: {number: [float(part) for part in parts] for number, parts in numbers.items()}
+                for name, numbers in (predicted or {}).items()
+            }
+            if worked.target is None or worked.drafted.deeds:
+                event = self._append_note(event, worked)
+            else:
+                event["seq"] = self.store.head()[0]
+        return Kept(
+            event["seq"], worked.drafted.statements, worked.drafted.questions,
+            (*lines, *worked.drafted.lines, *_told(worked, now)),
+        )  # fmt: skip
+
+    def _work(self, note: str, statements: Sequence[Statement], now: datetime) -> _Worked:
+        """Take back what is to be taken back, then plan the rest on what stands."""
+        before = self._world()
+        start, target, redone = before, None, set[str]()
+        seq = self.store.head()[0] + 1
+        if statements and is_bare(statements[0]):
+            target = self.store.newest_in_force()
+            if target is not None:
+                start, redone = self._without(before, target)
+                seq += 1
+        named = [item.batch for item in statements if item.batch]
+        missing = [name for name in named if name not in start.batches]
+        if missing:
+            start.batches.update(self.store.batches(names=missing))
+        draft = Draft(note, now, self.know, start, seq, self.store.last_number)
+        draft.history = lambda: self._in_force(skip=target)
+        draft.fixes = self.store.fixes() if any(s.act == "amend" for s in statements) else {}
+        draft.find = lambda name: self.store.batches(names=[name]).get(name)
+        if statements and is_bare(statements[0]):
+            drafted = plan(draft, statements[1:])
+            drafted = Drafted((statements[0], *drafted.statements), drafted.deeds,
+                              drafted.questions, drafted.lines)  # fmt: skip
+            if target is None:
+                drafted = Drafted(drafted.statements, drafted.deeds, drafted.questions,
+                                  ("There is nothing to take back.", *drafted.lines))  # fmt: skip
+        else:
+            drafted = plan(draft, statements)
+        after, more = self._after(draft, target)
+        return _Worked(target, before, draft, drafted, after, redone | more)
+
+    def _after(self, draft: Draft, target: int | None) -> tuple[World, set[str]]:
+        """The journal once the note is kept; what it puts right is played again."""
+        corrected = [deed for deed in draft.deeds if deed["do"] == "correct"]
+        if not corrected:
+            return draft.world, set()
+        fixes = {key: dict(slots) for key, slots in draft.fixes.items()}
+        for deed in corrected:
+            fixes.setdefault((deed["event"], deed["deed"]), {}).update(deed["slots"])
+        names = {name for deed in corrected for name in batches_of(deed)}
+        world = draft.start.fork()
+        names = self._replay(world, names, self.store.undone() | {target or 0}, fixes)
+        for deed in draft.deeds:
+            apply_deed(world, deed, draft.seq)
+        return world, names
+
+    def _append_note(self, event: Event, worked: _Worked) -> Event:
+        event = self.store.append(event)
+        self._index(event)
+        world = worked.after
+        for name, numbers in event["predicted"].items():
+            batch = world.edit(name)
+            if batch is not None:
+                batch["predicted"].update(numbers)
+        self._save(world, set(touched_by(event)) | worked.redone | set(event["predicted"]))
+        return event
+
+    def _index(self, event: Event) -> None:
+        """What is derived from an event whether or not it is in force."""
+        if event["kind"] == "undo" and event["target"] is not None:
+            self.store.set_undone(event["target"], event["seq"])
+        elif event["kind"] == "redo" and event["target"] is not None:
+            self.store.set_undone(event["target"], None)
+        names = {*touched_by(event), *event["predicted"]}
+        self.store.put_touches(event["seq"], sorted(names))
+        for deed in event["deeds"]:
+            first, *others = batches_of(deed) or [""]
+            for other in others:
+                self.store.put_link(first, other)
+            if deed["do"] == "correct":
+                self.store.put_fix(deed["event"], deed["deed"], event["seq"], deed["slots"])
+
+    def _save(self, world: World, names: Iterable[str]) -> None:
+        """Write the derived batches of these names, and drop those that are no more."""
+        names = set(names)
+        if KITCHEN in names:
+            self.store.put_meta("kitchen", world.kitchen)
+        names.discard(KITCHEN)
+        there = {name: world.batches[name] for name in names if name in world.batches}
+        self.store.put_batches({name: (is_open(batch), batch) for name, batch in there.items()})
+        self.store.drop_batches(names - set(there))
+        self.store.put_meta("projection", PROJECTION)
+
+    def _event(self, kind: str, note: str, now: datetime, target: int | None = None) -> Event:
+        from stillroom import __version__
+
+        return {
+            "seq": 0, "said": now.isoformat(), "kept": local_now().isoformat(), "kind": kind,
+            "note": note, "statements": [], "deeds": [], "predicted": {}, "target": target,
+            "version": __version__, "prior": "", "hash": "",
+        }  # fmt: skip
+
+    # undo and redo
+
+    def undo(self, now: datetime, note: str = "") -> Kept:
+        """Take back the newest note that is still in force."""
+        return self.keep(note or "undo", [Statement("amend", note or "undo", undo=True)], now)
+
+    def redo(self, now: datetime, note: str = "") -> Kept:
+        """Put back in force what was taken back last, if nothing was told since."""
+        with self.store.writing():
+            target = self._redoable()
+            if target is None:
+                return Kept(self.store.head()[0], lines=("There is nothing to put back.",))
+            event = self.store.append(self._event("redo", note or "redo", now, target))
+            self._index(event)
+            again = self.store.event(target)
+            world = self._world()
+            names = self._replay(world, touched_by(again) if again else (), self.store.undone())
+            self._save(world, names)
+        said = again["note"] if again else ""
+        return Kept(event["seq"], lines=(f"Put back: “{said}”.",))
+
+    def _redoable(self) -> int | None:
+        for event in self.store.newest(1000):
+            if event["kind"] == "ask":
+                continue
+            return self.store.last_undone() if event["kind"] in ("undo", "redo") else None
+        return None
+
+    def _take_back(self, worked: _Worked, note: str, now: datetime) -> list[str]:
+        """Write the event that takes the target back, and the batches without it."""
+        event = self.store.append(self._event("undo", note, now, worked.target))
+        self._index(event)
+        self._save(worked.draft.start, worked.redone)
+        old = self.store.event(worked.target or 0)
+        return [f"Taken back: “{old['note']}”."] if old else []
+
+    def _without(self, before: World, target: int) -> tuple[World, set[str]]:
+        """The journal without one event."""
+        event = self.store.event(target)
+        world = before.fork()
+        undone = self.store.undone() | {target}
+        fixes = self._fixes_without(event) if event else None
+        names = touched_by(event) if event else []
+        return world, self._replay(world, names, undone, fixes)
+
+    def _fixes_without(self, event: Event) -> dict[tuple[int, int], dict[str, Any]]:
+        """The corrections in force but for those that an event made."""
+        if not any(deed["do"] == "correct" for deed in event["deeds"]):
+            return self.store.fixes()
+        found: dict[tuple[int, int], dict[str, Any]] = {}
+        undone = self.store.undone() | {event["seq"]}
+        for row in self.store.rows():
+            other = event_from_row(row)
+            if other["seq"] in undone:
+                continue
+            for deed in other["deeds"]:
+                if deed["do"] == "correct":
+                    found.setdefault((deed["event"], deed["deed"]), {}).update(deed["slots"])
+        return found
+
+    def _replay(
+        self,
+        world: World,
+        names: Iterable[str],
+        undone: set[int],
+        fixes: Mapping[tuple[int, int], Mapping[str, Any]] | None = None,
+    ) -> set[str]:
+        """Work batches out anew from their events, and all that mass went to or came from.
+
+        Returns:
+            The names that were worked out.
+        """
+        near = self.store.linked(names)
+        fixed = self.store.fixes() if fixes is None else fixes
+        for name in near:
+            world.batches.pop(name, None)
+        if KITCHEN in near:
+            world.kitchen = {}
+        for event in self.store.touching(near):
+            if event["kind"] == "note" and event["seq"] not in undone:
+                apply_event(world, _only(event, near), _shifted(event, near, fixed))
+        return near
+
+    def rebuild(self) -> None:
+        """Throw away all that is derived and work it out from the events."""
+        with self.store.writing():
+            self.store.clear_derived()
+            events = [event_from_row(row) for row in self.store.rows()]
+            for event in events:
+                self._index(event)
+            undone, fixes, world = self.store.undone(), self.store.fixes(), World()
+            names: set[str] = set()
+            for event in events:
+                if event["kind"] == "note":
+                    names |= {*touched_by(event)} & {KITCHEN}
+                    if event["seq"] not in undone:
+                        apply_event(world, event, fixes)
+            self._save(world, names | set(world.batches))
+
+    # showing
+
+    def _world(self) -> World:
+        return World(self.store.batches(), self.store.meta("kitchen") or {})
+
+    def _in_force(self, skip: int | None = None, limit: int = 400) -> Iterator[Event]:
+        """Notes in force, newest first."""
+        undone = self.store.undone() | {skip or 0}
+        for event in self.store.newest(limit):
+            if event["kind"] == "note" and event["seq"] not in undone:
+                yield event
+
+    def view(self, now: datetime, ahead: int = 0) -> dict[str, Any]:
+        """The journal as the machine-readable interface prints it."""
+        batches = self.store.batches(open_only=False)
+        return whole_view(batches.values(), self.know, now, ahead)
+
+    def due(self, now: datetime, ahead: int = 0) -> list[dict[str, Any]]:
+        """What is due today and before, and in the days ahead."""
+        return due_list(self.store.batches().values(), self.know, now, ahead)
+
+    def lots(self, now: datetime) -> list[dict[str, Any]]:
+        """The open batches as flat facts of kind ``lot``."""
+        return [lot(batch, now) for batch in self.store.batches().values()]
+
+    def kitchen(self) -> dict[str, Any]:
+        """What was told of the kitchen: trays, temperature_c, air, altitude_m, price …"""
+        return dict(self.store.meta("kitchen") or {})
+
+    def recent(self, count: int) -> list[Statement]:
+        """The newest statements, the newest last."""
+        found: list[Statement] = []
+        for event in self.store.newest(max(8, count)):
+            found = [*(Statement.from_json(item) for item in event["statements"]), *found]
+            if len(found) >= count:
+                break
+        return found[-count:] if count else []
+
+    def history(self, food: str | None = None) -> list[Batch]:
+        """All batches of a food, closed ones too, the oldest first; of every food for None."""
+        batches = self.store.batches(open_only=False).values()
+        fits = [batch for batch in batches if food in (None, batch["food"])]
+        return sorted(fits, key=lambda batch: (batch["begun"], batch["name"]))
+
+
+def _only(event: Event, names: set[str]) -> Event:
+    """An event with the deeds on these batches alone."""
+    deeds = [deed for deed in event["deeds"] if names & set(batches_of(deed))]
+    predicted = {name: value for name, value in event["predicted"].items() if name in names}
+    return {**event, "deeds": deeds, "predicted": predicted}
+
+
+def _shifted(
+    event: Event, names: set[str], fixes: Mapping[tuple[int, int], Mapping[str, Any]]
+) -> dict[tuple[int, int], Mapping[str, Any]]:
+    """The corrections of an event, numbered as the deeds that are left of it."""
+    kept = [index for index, deed in enumerate(event["deeds"]) if names & set(batches_of(deed))]
+    seq = event["seq"]
+    return {(seq, at): fixes[seq, index] for at, index in enumerate(kept) if (seq, index) in fixes}
+
+
+def _told(worked: _Worked, now: datetime) -> list[str]:
+    """What the note did, in short sentences."""
+    lines: list[str] = []
+    names = [name for name in worked.draft.spoken if name in worked.after.changed]
+    for name in names:
+        new, old = worked.after.batches[name], worked.draft.start.batches.get(name)
+        if not new["listed"]:
+            continue
+        if old is None:
+            lines.append(f"Kept as {name}.")
+        elif old["stage"] != new["stage"]:
+            lines.append(f"{name} is now {new['stage'].replace('-', ' ')}.")
+        missed = missed_days(new, now)
+        looked = any(d["do"] == "look" and d["batch"] == name for d in worked.draft.deeds)
+        if missed and looked:
+            days = ", ".join(str(day) for day in missed)
+            lines.append(f"{name} was not looked at on day {days}.")
+    return lines

@@ -1,0 +1,262 @@
+"""Statements into deeds: which batch each is about, and what it does to it.
+
+``plan`` is pure: it reads the journal's present state and gives back deeds. They are stored with
+the note, so that no later change of these rules alters what was kept.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from stillroom.base.statement import Statement
+from stillroom.journal.amend import plan_amend
+from stillroom.journal.deeds import REDRY_SIGNS
+from stillroom.journal.draft import Draft
+from stillroom.journal.fresh import plan_have, plan_load
+from stillroom.journal.hints import all_jars, forgets, is_all, is_some
+from stillroom.journal.jars import plan_blend, plan_brine, plan_pack
+from stillroom.journal.records import Batch, Deed, Question, is_open
+
+_DRY = frozenset({"dry", "crisp", "brittle", "crumbly"})
+_BENDS = frozenset({"leathery", "pliable"})
+_NOT_DRY = frozenset({"tacky", "soft", "sticking", "damp"})
+
+
+@dataclass(frozen=True)
+class Drafted:
+    """What a note would do.
+
+    Args:
+        statements: as given, each with its batch.
+        deeds: in order.
+        questions: where two batches fit.
+        lines: short sentences on what was done.
+    """
+
+    statements: tuple[Statement, ...]
+    deeds: tuple[Deed, ...]
+    questions: tuple[Question, ...]
+    lines: tuple[str, ...]
+
+
+def plan(draft: Draft, statements: Sequence[Statement]) -> Drafted:
+    """Work through the statements of a note.
+
+    Args:
+        draft: the note and the journal as they are.
+        statements: in the order of the note; amends are done by the caller's ``amend``.
+    """
+    named: list[Statement] = []
+    for index, item in enumerate(statements):
+        draft.index = index
+        name = item.batch
+        if not item.whatif:
+            found = _HANDLERS[item.act](draft, item)
+            name = found or name
+        named.append(item if name is None else item.having(batch=name))
+    return Drafted(tuple(named), tuple(draft.deeds), tuple(draft.questions), tuple(draft.lines))
+
+
+# weigh and look
+
+
+def _is_done(draft: Draft, batch: Batch, signs: Sequence[str]) -> bool | None:
+    """Whether these signs say that the food is dry; None when they say nothing of it."""
+    said = set(signs)
+    if said & _NOT_DRY:
+        return False
+    if said & _DRY:
+        return True
+    if said & _BENDS:
+        pliable = draft.know.of(batch["food"]).pliable or batch["form"] == "pureed"
+        return True if pliable else False
+    return None
+
+
+def _unknown(draft: Draft, item: Statement, stage: str) -> Batch | None:
+    """A batch that was never told of before: it is taken up where it is now."""
+    if item.food is None:
+        return None
+    name = draft.name_for(item.food)
+    since = None
+    if stage == "conditioning" and item.day is not None:
+        from datetime import timedelta
+
+        since = (datetime.fromisoformat(draft.at(item)) - timedelta(days=item.day)).isoformat()
+    draft.do("begin", name, food=item.food, at=draft.at(item), stage=stage, since=since,
+             form=item.cut, place=item.place, vessel=item.vessel)  # fmt: skip
+    return draft.get(name)
+
+
+def _plan_weigh(draft: Draft, item: Statement) -> str | None:
+    batch = draft.pick(item) or _unknown(draft, item, "drying")
+    if batch is None:
+        return None
+    grams, guessed = draft.grams(item, batch["form"], batch["dried"])
+    _describe_seen(draft, item, batch)
+    done = _is_done(draft, batch, item.sign)
+    if item.sign:
+        _look_at(draft, item, batch)
+    if grams is not None and not guessed:
+        draft.do("weigh", batch["name"], grams=grams, tray=item.tray, tare_g=item.tare_g,
+                 at=draft.at(item), done=done or None)  # fmt: skip
+    return batch["name"]
+
+
+def _describe_seen(draft: Draft, item: Statement, batch: Batch) -> None:
+    """Slots that come along with a look or weighing of food that is drying."""
+    if batch["stage"] == "drying" and (item.temperature_c or item.trays):
+        draft.do("describe", batch["name"], temperature_c=item.temperature_c, trays=item.trays)
+
+
+def _look_stage(item: Statement) -> str:
+    if item.day is not None:
+        return "conditioning"
+    jar = item.vessel or item.place or set(item.sign) & {"off-smell", "insects", "seal-failed"}
+    return "stored" if jar else "drying"
+
+
+def _plan_look(draft: Draft, item: Statement) -> str | None:
+    many = _several(draft, item)
+    for batch in many:
+        _look_at(draft, item, batch)
+    if many:
+        return many[-1]["name"]
+    batch = draft.pick(item)
+    if batch is None:
+        pickled = set(item.sign) & {"cloudy", "fizzing"}
+        batch = _unknown(draft, item, "refrigerated" if pickled else _look_stage(item))
+    if batch is None:
+        return None
+    _describe_seen(draft, item, batch)
+    _look_at(draft, item, batch)
+    return batch["name"]
+
+
+def _several(draft: Draft, item: Statement) -> list[Batch]:
+    """All batches that one look is about ("shook the jars", "both lots")."""
+    if item.batch:
+        return []
+    wide = item.which in ("both", "all") or (item.food is None and all_jars(draft.sentence(item)))
+    if not wide:
+        return []
+    shut = [batch for batch in draft.world.batches.values()
+            if is_open(batch) and item.food in (None, batch["food"])]  # fmt: skip
+    jarred = [batch for batch in shut if batch["stage"] == "conditioning"]
+    trays = [batch for batch in shut if batch["stage"] == "drying"]
+    fits = jarred or trays
+    return fits if len(fits) > 1 else []
+
+
+def _look_at(draft: Draft, item: Statement, batch: Batch) -> None:
+    signs = list(item.sign)
+    kept_apart = "loose" in signs and "clumping" in signs
+    redry = any(sign in REDRY_SIGNS for sign in signs) and not (
+        kept_apart and not set(signs) & {"condensation", "sticking", "tacky", "damp"}
+    )
+    jarred = batch["stage"] in ("conditioning", "stored")
+    draft.do(
+        "look", batch["name"], at=draft.at(item), signs=signs, day=item.day,
+        done=_is_done(draft, batch, signs), redry=True if redry and jarred else None,
+    )  # fmt: skip
+
+
+# use, ask, set
+
+
+def _plan_use(draft: Draft, item: Statement) -> str | None:
+    if forgets(item.text):
+        return _exclude(draft, item)
+    batch = draft.pick(item) or _unknown_use(draft, item)
+    if batch is None:
+        return None
+    grams, _ = draft.grams(item, batch["form"], True)
+    text = draft.sentence(item)
+    discarded = "discarded" in item.sign
+    slots: dict[str, Any] = {"grams": grams, "share": item.share, "place": item.place}
+    counted = item.amount is None and item.vessel_count is not None
+    if counted and batch["stock"]:
+        slots["count"] = item.vessel_count
+    if item.amount is None and item.share is None and not (counted and batch["stock"]):
+        unsaid = discarded and not is_some(item.text)
+        wide = item.which in ("all", "rest") or is_all(item.text) or is_all(_own(item, text))
+        if unsaid or wide or _one_vessel(item, batch):
+            slots["all"] = True
+    if batch["stage"] in ("stored", "refrigerated"):
+        slots["vessel"], slots["vessel_ml"] = item.vessel, item.vessel_ml
+    draft.do("use", batch["name"], at=draft.at(item), discarded=discarded or None, **slots)
+    return batch["name"]
+
+
+def _own(item: Statement, text: str) -> str:
+    """The sentence, when it holds little more than the statement."""
+    return text if len(text) < 2 * len(item.text) + 12 else ""
+
+
+def _one_vessel(item: Statement, batch: Batch) -> bool:
+    """ "Used the jar of leeks": the only vessel there is."""
+    return (
+        item.vessel is not None
+        and len(batch["stock"]) == 1
+        and (batch["stock"][0]["count"] or 1) <= 1
+        and item.vessel == batch["stock"][0]["vessel"]
+    )
+
+
+def _unknown_use(draft: Draft, item: Statement) -> Batch | None:
+    """Thrown out without ever being told of is still a batch with an end; used is only asked."""
+    if "discarded" in item.sign:
+        return _unknown(draft, item, "stored")
+    if item.food is not None:
+        draft.questions.append(Question(
+            draft.index, f"I have no {item.food} written down to take that from. Was it packed?"
+        ))  # fmt: skip
+    return None
+
+
+def _exclude(draft: Draft, item: Statement) -> str | None:
+    open_or_not = [batch for batch in draft.world.batches.values()
+                   if item.food in (None, batch["food"])]  # fmt: skip
+    if item.batch in draft.world.batches:
+        name: str | None = item.batch
+    else:
+        newest = max(open_or_not, key=lambda batch: batch["touched"], default=None)
+        name = newest["name"] if newest else None
+    if name:
+        draft.do("exclude", name)
+        draft.lines.append(f"I leave {name} out of what I learn from.")
+    return name
+
+
+def _plan_ask(draft: Draft, item: Statement) -> str | None:
+    """A question keeps nothing; it only finds its batch."""
+    if item.food is None and item.batch is None:
+        return None
+    asked = len(draft.questions)
+    batch = draft.pick(item, ("drying", "conditioning", "in-hand", "stored", "refrigerated"))
+    del draft.questions[asked:]
+    return batch["name"] if batch else None
+
+
+def _plan_set(draft: Draft, item: Statement) -> str | None:
+    air = next((sign for sign in item.sign if sign in ("damp", "dry")), None)
+    draft.do(
+        "set", None, trays=item.trays, temperature_c=item.temperature_c, air=air,
+        altitude_m=item.altitude_m, price_per_kwh=item.price_per_kwh, currency=item.currency,
+        measure=item.measure,
+    )  # fmt: skip
+    return None
+
+
+def _plan_amend(draft: Draft, item: Statement) -> str | None:
+    return _exclude(draft, item) if forgets(item.text) else plan_amend(draft, item)
+
+
+_HANDLERS: dict[str, Callable[[Draft, Statement], str | None]] = {
+    "have": plan_have, "load": plan_load, "weigh": _plan_weigh, "look": _plan_look,
+    "pack": plan_pack, "use": _plan_use, "blend": plan_blend, "brine": plan_brine,
+    "ask": _plan_ask, "amend": _plan_amend, "set": _plan_set,
+}  # fmt: skip
