@@ -186,4 +186,4 @@ def _print(session: Session, answers: Sequence[object], *, more: bool) -> None:
         if isinstance(answer, Answer):
             if index:
                 sys.stdout.write("\n")
-            write(answer_lines(answer, session.titles, more=more), sys.stdout)
+            write(answer_lines(answer, session.titles, more=more, sources=True), sys.stdout)

@@ -122,7 +122,7 @@ def _due(session: Session, answer: Answer, item: Statement, now: datetime) -> Re
     tomorrow = "tomorrow" in (item.asked or item.text).lower()
     due = session.journal.view(now)["due"]
     if tomorrow:
-        due = session.journal.due(now, ahead_days=1)
+        due = session.journal.due(now, ahead=1)
     if not due:
         return Reply("Nothing is due " + ("tomorrow." if tomorrow else "today."), "due")
     lines = [due_sentence(entry, now) for entry in due]
@@ -173,8 +173,23 @@ def _history(session: Session, answer: Answer, item: Statement, now: datetime) -
     if not found:
         name = session.names.get(item.food or "", "that")
         return Reply(f"I have nothing in the journal about {name}.", "history")
-    lines = [f"{entry['at'][:10]}: {entry['note']}" for entry in found]
+    lines = [_past(batch, answer) for batch in found]
     return Reply(lines[-1], "history", detail=tuple(reversed(lines[-6:-1])))
+
+
+def _past(batch: Mapping[str, Any], answer: Answer) -> str:
+    """What became of a batch, in a sentence."""
+    from stillroom.base.quantity import show
+
+    begun = date.fromisoformat(str(batch["begun"])[:10])
+    parts = [f"{begun.day} {begun:%B %Y}, {batch['name']}: {batch['stage']}"]
+    if batch.get("fresh_g"):
+        parts.append(f"{show(batch['fresh_g'], 'g', answer.measure)} fresh")
+    if batch.get("temperature_c"):
+        parts.append(f"dried at {show(batch['temperature_c'], 'degC', answer.measure)}")
+    if batch.get("dry_g"):
+        parts.append(f"{show(batch['dry_g'], 'g', answer.measure)} dry")
+    return ", ".join(parts) + "."
 
 
 def _why(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:

@@ -89,7 +89,7 @@ def _calendar(session: Session, options: Namespace) -> int:
     from stillroom.outputs.calendar import write_calendar
 
     now = session.clock()
-    due = session.journal.due(now, ahead_days=60)
+    due = session.journal.due(now, ahead=60)
     write_calendar(Path(options.path), due, now, [due_sentence(item, now) for item in due])
     sys.stdout.write(f"{len(due)} reminders written to {options.path}.\n")
     return EXIT_ANSWERED

@@ -12,7 +12,7 @@ from stillroom.talk.echo import echo_lines
 from stillroom.talk.labels import label_for
 
 SHORT_ECHO = 8
-SHORT_RULINGS = 4
+SHORT_SOURCES = 2
 HEADLINE_FIGURES = ("dry_mass", "end_mass", "drying_time", "water_removed", "tray_count",
                     "remaining_time", "brine_volume", "jar_count", "mix_volume",
                     "soak_water_volume", "soak_time")  # fmt: skip
@@ -42,14 +42,16 @@ class Footnotes:
     """Numbers the sources in the order in which they are first used."""
 
     titles: Mapping[str, str]
+    most: int = 99
     seen: list[str] = field(default_factory=list)
 
     def marks(self, sources: Iterable[str]) -> tuple[int, ...]:
-        """The number of each source, new ones numbered on."""
+        """The number of each source, new ones numbered on; at most ``most`` of them."""
+        sources = tuple(dict.fromkeys(sources))[: self.most]
         for source in sources:
             if source not in self.seen:
                 self.seen.append(source)
-        return tuple(sorted(self.seen.index(source) + 1 for source in dict.fromkeys(sources)))
+        return tuple(sorted(self.seen.index(source) + 1 for source in sources))
 
     def lines(self) -> list[Line]:
         """The list of sources."""
@@ -83,15 +85,18 @@ def _between(low: str, high: str) -> str:
     return f"{low} to {high}"
 
 
-def answer_lines(answer: Answer, titles: Mapping[str, str], *, more: bool = False) -> list[Line]:
+def answer_lines(
+    answer: Answer, titles: Mapping[str, str], *, more: bool = False, sources: bool = False
+) -> list[Line]:
     """Every line of an answer, the gravest and most useful first.
 
     Args:
         answer: the answer.
         titles: source id to its title.
         more: every ruling, figure and source instead of the short form.
+        sources: list the sources at the end, also in the short form.
     """
-    notes = Footnotes(titles)
+    notes = Footnotes(titles, 99 if more else SHORT_SOURCES)
     lines = [_caution_line(c, notes) for c in answer.advice.cautions if c.severity == "stop"]
     for reply in answer.replies:
         lines.append(Line("reply", reply.text, marks=notes.marks(reply.sources)))
@@ -103,7 +108,7 @@ def answer_lines(answer: Answer, titles: Mapping[str, str], *, more: bool = Fals
     lines += [_caution_line(c, notes) for c in answer.advice.cautions if c.severity != "stop"]
     if answer.question:
         lines.append(Line("question", answer.question))
-    if more:
+    if more or sources:
         lines += notes.lines()
     return lines
 
