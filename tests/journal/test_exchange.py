@@ -184,6 +184,16 @@ def test_import_refuses_what_is_no_journal(text: str, tmp_path: Path) -> None:
     assert names(refused(out, tmp_path / "b")) == [("not-a-journal", 1)]
 
 
+@pytest.mark.parametrize("change", [('"events": 4', '"events": "x"'), ('"last": "', '"lost": "')])
+def test_import_refuses_a_damaged_head(
+    store: Store, tmp_path: Path, change: tuple[str, str]
+) -> None:
+    out = tmp_path / "out.jsonl"
+    export_events(store, out)
+    out.write_text(out.read_text(encoding="utf-8").replace(*change, 1), encoding="utf-8")
+    assert names(refused(out, tmp_path / "b")) == [("head-damaged", 1)]
+
+
 def test_import_of_a_missing_file_is_one_sentence(tmp_path: Path) -> None:
     with pytest.raises(ProblemError, match="No such file"):
         taken(tmp_path / "none.jsonl", tmp_path / "b")

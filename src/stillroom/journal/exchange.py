@@ -165,6 +165,8 @@ def import_events(journal: Journal, path: Path) -> int:
             raise _foreign(path, f"its event {fresh[0][0]} does not follow event {last} here")
         for row in fresh:
             store.insert_row(row)
+        if fresh:
+            store.clear_derived()  # a program killed right here finds nothing stale, and refills
     if fresh:
         journal.rebuild()
     return len(fresh)
@@ -239,6 +241,11 @@ def _head(path: Path, line: bytes) -> dict[str, Any]:
                     f"knows up to {FORMAT_VERSION}).", "Bring stillroom up to date."),
             exit_status=EXIT_DAMAGED,
         )  # fmt: skip
+    if not isinstance(head.get("events"), int) or not isinstance(head.get("last"), str):
+        raise ProblemError(
+            _fault(path, 1, "head-damaged", "The head does not say how many events there are."),
+            exit_status=EXIT_DAMAGED,
+        )
     return cast("dict[str, Any]", head)
 
 
@@ -288,11 +295,12 @@ def _missing(first: int, last: int) -> str:
 
 def _complete(path: Path, head: dict[str, Any], rows: list[Row], line: int) -> Iterator[Problem]:
     """Whether the file ends where its head says."""
-    last = rows[-1][0] if rows else 0
-    if head.get("events", last) > last:
+    last = int(rows[-1][0]) if rows else 0
+    promised = head["events"]
+    if promised > last:
         yield _fault(path, line, "event-missing",
-                     f"The file ends early: {_missing(last + 1, head['events'])}")  # fmt: skip
-    elif rows and head.get("last", rows[-1][8]) != rows[-1][8]:
+                     f"The file ends early: {_missing(last + 1, promised)}")  # fmt: skip
+    elif rows and (head["last"] != rows[-1][8] or promised < last):
         yield _fault(path, line, "event-changed", f"Event {last} is not the one that was exported.")
 
 
@@ -361,7 +369,7 @@ def _every_row(store: Store) -> Iterator[tuple[int, Row | None]]:
     while misses < _PROBES and (end is None or after < end):
         try:
             for row in store.rows(after):
-                after, misses = row[0], 0
+                after, misses = int(row[0]), 0
                 yield after, row
         except ProblemError:
             after += 1
