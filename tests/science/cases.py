@@ -14,7 +14,9 @@ from stillroom.science.loading import Piece, piece
 DATA = Path(__file__).resolve().parent.parent / "data"
 KNOWLEDGE = Path(__file__).resolve().parents[2] / "knowledge"
 HOME_TEMP_C = 60.0
-LOAD_AREA_M2 = 0.5  # a report gives kg and not the tray area: a small cabinet of five trays is taken
+LOAD_AREA_M2 = (
+    0.5  # a report gives kg and not the tray area: a small cabinet of five trays is taken
+)
 
 
 def rows(path: Path) -> list[dict[str, str]]:

@@ -1,6 +1,6 @@
 """Fit the drying-time constants to two thirds of the published hours; a third is never seen.
 
-Run: python tests/science/fit_drying.py [--write] [--without FOOD]
+Run: python tests/science/fit_drying.py [--write]
 
 Each class has its own falling-rate constant, drawn towards the constant of its group, so that a
 class with one row does not follow it blindly; supply and thickness exponent are shared. Activation
@@ -23,7 +23,8 @@ from stillroom.science.drying import stages
 
 GROUPS = {
     "tender-herb": "herb", "sturdy-herb": "herb", "flower": "herb", "seed-spice": "herb",
-    "meat": "meat", "poultry": "meat", "fish": "meat", "nut": "nut", "grain": "nut", "any-meat": "meat",
+    "meat": "meat", "poultry": "meat", "fish": "meat", "nut": "nut", "grain": "nut",
+    "any-meat": "meat",
     "any-poultry": "meat", "any-fish": "meat", "any-herb": "herb", "any-fruit": "fruit",
     **dict.fromkeys(
         ("pome", "stone-fruit", "soft-berry", "seedy-berry", "waxy-berry", "sugary-fruit",
@@ -137,8 +138,9 @@ def main() -> None:
     for case in everything:
         ratio = predicted(case, table, cuts) / case.middle
         if not 1 / 1.7 < ratio < 1.7:
-            print(case.name, case.food, case.size.cut, case.thickness, case.dryer.temp_c,
-                  f"{case.low:g}-{case.high:g}", f"x{ratio:.2f}", "held out" * case.held_out)  # fmt: skip
+            span = f"{case.low:g}-{case.high:g}"
+            print(case.name, case.food, case.size.cut, case.thickness, span, f"x{ratio:.2f}",
+                  "held out" * case.held_out)  # fmt: skip
     if "--write" in sys.argv:
         held = len(everything) - len(seen)
         write(rates, supply, exponent, f"fitted here on {len(seen)} rows, {held} held out")

@@ -260,9 +260,7 @@ def _potato(i: Inputs) -> dict[str, Any]:
     return {"m0": m0, "C": c, "K": k, "X_kg_kg_db": moist}
 
 
-solves("071")(
-    lambda i: {"X_kg_kg_db": equilibrium.gab_moisture(i["aw"], i["m0"], i["C"], i["K"])}
-)
+solves("071")(lambda i: {"X_kg_kg_db": equilibrium.gab_moisture(i["aw"], i["m0"], i["C"], i["K"])})
 
 
 @solves("072")
@@ -274,9 +272,7 @@ def _invert(i: Inputs) -> dict[str, Any]:
     return {"C": c, "K": k, "aw": equilibrium.gab_activity(i["X_kg_kg_db"], i["m0"], c, k)}
 
 
-solves("073")(
-    lambda i: {"aw": equilibrium.gab_activity(i["X_kg_kg_db"], i["m0"], i["C"], i["K"])}
-)
+solves("073")(lambda i: {"aw": equilibrium.gab_activity(i["X_kg_kg_db"], i["m0"], i["C"], i["K"])})
 solves("074")(
     lambda i: {"X_pct_db": 100 * equilibrium.oswin_moisture(i["aw"], ONION, i["T_K"] - 273.15)}
 )
@@ -341,9 +337,7 @@ def _sheets(i: Inputs) -> dict[str, Any]:
     return {"time_h": time / 3600}
 
 
-solves("093")(
-    lambda i: {"time_saved_h": i["t_old_h"] * (1 - (i["v_old"] / i["v_new"]) ** 0.71)}
-)
+solves("093")(lambda i: {"time_saved_h": i["t_old_h"] * (1 - (i["v_old"] / i["v_new"]) ** 0.71)})
 
 
 @solves("095")

@@ -67,7 +67,7 @@ def saturated_ratio(temp_c: float, pressure: float) -> float:
         excess that air gives it (1.0006 + 3.14e-8 P + 5.6e-7 T2, judgement from that table).
 
     >>> round(saturated_ratio(50, 101325), 4)
-    0.0869
+    0.0868
     """
     excess = 1.00062 + 3.14e-8 * pressure + 5.6e-7 * temp_c**2
     vapour = float(_psychrometrics().GetSatVapPres(temp_c)) * excess

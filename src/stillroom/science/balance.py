@@ -101,7 +101,8 @@ def prepared_mass(whole_g: float | Range, refuse: float | Range) -> Range:
 
     Args:
         whole_g: as bought or picked [g].
-        refuse: share thrown away [1]; a bare number is taken within a quarter either way.
+        refuse: share thrown away [1]; a bare number is a careful cook's share, so that a
+            quarter less to two fifths more is taken.
 
     Returns:
         Prepared mass [g].
@@ -115,7 +116,7 @@ def prepared_mass(whole_g: float | Range, refuse: float | Range) -> Range:
     share = (
         refuse
         if isinstance(refuse, Range)
-        else Range(0.75 * refuse, refuse, min(0.99, 1.25 * refuse))
+        else Range(0.75 * refuse, refuse, min(0.95, 1.4 * refuse))
     )
     _positive("whole weight", as_range(whole_g).low)
     _fraction("refuse", share.low)
