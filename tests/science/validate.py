@@ -163,6 +163,11 @@ def lines() -> list[str]:
         f"settings the ratio changes by {trend(timed, 'thickness'):.2f} with thickness and "
         f"{trend(timed, 'temperature'):.2f} with temperature. Tables of 1917 to 1920 are left "
         "out: they run far shorter.",
+        "",
+        "Rows kept out never enter the fit, but their results were seen while the model's settings "
+        "(pooling, spreads, default loads) were chosen, so that they are no blind test. Spreads of "
+        "solids and trimmings, and whether trade factors mean trimmed food, were settled after a "
+        "first look at the yields. Reasons given for misses are our reading, not the sources'.",
     ]
     return out
 
