@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from stillroom.base.fact import Fact, Value
 from stillroom.base.statement import Reading, Statement
-from stillroom.enrich.lots import group_statements, lot_slots
+from stillroom.enrich.lots import called_dried, group_statements, lot_slots
 
 if TYPE_CHECKING:
     from stillroom.tables.tables import Food, Tables
@@ -96,8 +96,7 @@ def _said_slots(item: Statement) -> dict[str, Value]:
     if item.amount is not None and item.amount.si_unit in _AMOUNTS:
         slots[_AMOUNTS[item.amount.si_unit]] = item.amount.si_likely
     slots["food_known"] = item.food is not None
-    for flag in ("dried", "dated", "whatif"):
-        slots[flag] = bool(getattr(item, flag))
+    slots |= {"dried": called_dried(item), "dated": item.dated, "whatif": item.whatif}
     return slots
 
 

@@ -6,6 +6,7 @@ by food, the parts of one mix or pickle together, so that rules can join on a ba
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 
 from stillroom.base.fact import Value
@@ -17,6 +18,7 @@ SEASONINGS = frozenset({"vinegar", "salt", "sugar"})
 _KITCHEN_WIDE = frozenset(
     {"due", "stock", "use-first", "history", "energy", "why", "source", "plan"}
 )
+_DRIED = re.compile(r"(?<!not )(?<!n't )(?<!half-)(?<!half )\bdried\b", re.IGNORECASE)
 _UNNAMED = {"blend": "mix", "brine": "pickle"}
 _JAR_SIGNS = frozenset({"condensation", "clumping", "loose", "seal-held", "seal-failed", "faded"})
 _PICKLE_SIGNS = frozenset({"cloudy", "fizzing"})
@@ -122,6 +124,11 @@ def lot_slots(
     return slots
 
 
+def called_dried(item: Statement) -> bool:
+    """Whether the words call the food dried (``dried plums``), and not undried."""
+    return item.dried or bool(_DRIED.search(item.text))
+
+
 def _carry(slots: dict[str, Value], item: Statement) -> None:
     """Take over what a statement says of pieces, dryer and vessel."""
     for name in _CARRIED:
@@ -163,7 +170,7 @@ def _form(slots: dict[str, Value], statements: Sequence[Statement]) -> None:
     slots["dried"] = (
         bool(slots.get("dried"))
         or bool(slots["powdered"] or slots["blended"])
-        or any(item.dried for item in statements)
+        or any(called_dried(item) for item in statements)
         or slots["stage"] in ("conditioning", "stored")
     )
     slots["fresh_known"] = bool(slots.get("fresh_known")) or "fresh_g" in slots
@@ -193,7 +200,7 @@ def _stage_after(item: Statement, stage: str) -> str:
     if item.act in ("weigh", "look", "use"):
         return _stage_seen(item, stage)
     if item.act == "have":
-        return "stored" if item.dried or item.cut == "powdered" else "in-hand"
+        return "stored" if called_dried(item) or item.cut == "powdered" else "in-hand"
     fixed = {"load": "drying", "blend": "stored", "brine": "refrigerated"}
     return fixed.get(item.act, stage)
 
