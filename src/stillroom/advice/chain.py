@@ -46,6 +46,7 @@ class Memory:
         self.hits: list[Hit] = []
         self.problems: list[Problem] = []
         self._number: dict[object, int] = {}
+        self._places: dict[int, int] = {}  # by identity: memory keeps its facts alive
         self._kinds: dict[str, list[Fact]] = defaultdict(list)
         self._index: dict[tuple[str, str], dict[tuple[str, Value], list[Fact]]] = {}
         self._hit_keys: set[tuple[object, ...]] = set()
@@ -68,7 +69,7 @@ class Memory:
                 )  # fmt: skip
             self._full = True
             return None
-        self._number[key] = len(self.facts)
+        self._number[key] = self._places[id(fact)] = len(self.facts)
         self.facts.append(fact)
         self._kinds[fact.kind].append(fact)
         for name, value in fact.slots.items():
@@ -78,8 +79,12 @@ class Memory:
         return fact
 
     def number(self, fact: Fact) -> int:
-        """The place of a fact in memory."""
-        return self._number[fact.key]
+        """The place in memory of one of its facts."""
+        return self._places[id(fact)]
+
+    def keys(self) -> list[object]:
+        """The keys of all facts, in the order of memory."""
+        return list(self._number)
 
     def kinds(self) -> set[str]:
         """The kinds that have at least one fact."""
@@ -100,6 +105,12 @@ class Memory:
                 value = other
             return self._lookup(pattern.kind, test.field).get(_bucket(value), ())
         return self._kinds.get(pattern.kind, ())
+
+    def count(self, kind: str, constant: tuple[str, Value] | None = None) -> int:
+        """How many facts there are of a kind, with one field equal to a constant."""
+        if constant is None:
+            return len(self._kinds.get(kind, ()))
+        return len(self._lookup(kind, constant[0]).get(_bucket(constant[1]), ()))
 
     def largest(self, kind: str, name: str) -> int:
         """The most facts of a kind that share one value of a field."""
@@ -230,21 +241,24 @@ def finish(memory: Memory, strata: Sequence[Sequence[Rule]], engine: str) -> Out
     place = {
         rule.id: (level, rule.priority) for level, rules in enumerate(strata) for rule in rules
     }
-    texts = {fact.key: repr(fact.key) for fact in memory.facts}
+    keys = memory.keys()
+    texts = [repr(key) for key in keys]
     hits = sorted(
-        memory.hits,
-        key=lambda hit: (*place[hit[0].id], hit[0].id, [texts[fact.key] for fact in hit[1]]),
+        ((rule, facts, [memory.number(fact) for fact in facts]) for rule, facts in memory.hits),
+        key=lambda hit: (*place[hit[0].id], hit[0].id, [texts[number] for number in hit[2]]),
     )
-    known: dict[object, Fact] = {fact.key: fact for fact in memory.facts[: memory.given]}
+    known: dict[object, Fact] = dict(zip(keys[: memory.given], memory.facts, strict=False))
     firings: dict[int, Firing] = {}
     waiting = list(enumerate(hits))
     while waiting:
         later = []
-        for index, (rule, facts) in waiting:
-            if any(fact.key not in known for fact in facts):
-                later.append((index, (rule, facts)))
+        for index, (rule, facts, numbers) in waiting:
+            found = [known.get(keys[number]) for number in numbers]
+            bound = [fact for fact in found if fact is not None]
+            if len(bound) < len(facts):
+                later.append((index, (rule, facts, numbers)))
             else:
-                firings[index] = _firing(rule, [known[fact.key] for fact in facts], known, memory)
+                firings[index] = _firing(rule, bound, known, memory)
         if len(later) == len(waiting):
             break  # only after memory was full, when a derived fact was never kept
         waiting = later

@@ -69,8 +69,9 @@ def _tokens(fact: dict[str, Value]) -> list[Token]:
 class _Layer:
     """The rulesets of one layer, and which of them wait for what."""
 
-    def __init__(self, rulesets: list[Ruleset], rules: Sequence[Rule], number: int) -> None:
+    def __init__(self, rulesets: list[Ruleset], guard: Guard, number: int) -> None:
         self.rulesets = rulesets
+        self.guard = guard
         self.names = [f"l{number}s{place}" for place in range(len(rulesets))]
         self.gates = [
             frozenset(token for row in item.needs for token in row) for item in rulesets
@@ -82,7 +83,6 @@ class _Layer:
         for index, (_, row) in enumerate(self.rows):
             for token in row:
                 self.waiting[token].append(index)
-        self.guard = Guard(rules)
 
 
 class _Session:
@@ -208,7 +208,7 @@ class DurableEngine:
         self._lock = threading.Lock()
         self._plan = made or plan(strata, fields)
         self._layers = [
-            _Layer(rulesets, rules, number)
+            _Layer(rulesets, Guard(rules, fields), number)
             for number, (rulesets, rules) in enumerate(zip(self._plan.layers, strata, strict=True))
         ]
         self._host = _Host()

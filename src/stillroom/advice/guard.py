@@ -8,9 +8,12 @@ the bound the plain chainer, which counts its steps, answers instead.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from stillroom.advice.chain import MAX_FIRINGS_OF_RULE, Memory
+from stillroom.advice.fields import Fields
 from stillroom.advice.rule import Pattern, Ref, Rule
+from stillroom.base.fact import Value
 
 MAX_WORK_OF_RULE = MAX_FIRINGS_OF_RULE - 1
 MAX_WORK = 100_000
@@ -21,15 +24,36 @@ class OverloadError(Exception):
     """The facts would make more partial matches than the engine is trusted with."""
 
 
-def most(pattern: Pattern, memory: Memory) -> int:
-    """The most facts that can fit a pattern for any one way in which those before it fit."""
-    found = len(memory.candidates(pattern, {}))
+@dataclass(frozen=True)
+class _Shape:
+    """What the engine looks at in a pattern: its kind, one equal constant, its text joins."""
+
+    kind: str
+    constant: tuple[str, Value] | None
+    joins: tuple[str, ...]
+
+    def most(self, memory: Memory) -> int:
+        """The most facts that can fit for any one way in which the patterns before fit."""
+        found = memory.count(self.kind, self.constant)
+        for name in self.joins:
+            if found:
+                found = min(found, memory.largest(self.kind, name))
+        return found
+
+
+def _shape(pattern: Pattern, fields: Fields) -> _Shape:
+    constant: tuple[str, Value] | None = None
+    joins = []
     for test in pattern.tests:
-        if isinstance(test.value, Ref) and test.op == "is":
-            known = memory.fields.find(pattern.kind, test.field)
-            if known is not None and known.type == "text":
-                found = min(found, memory.largest(pattern.kind, test.field))
-    return found
+        if test.op != "is" or isinstance(test.value, tuple):
+            continue
+        if not isinstance(test.value, Ref):
+            constant = test.field, test.value
+            continue
+        known = fields.find(pattern.kind, test.field)
+        if known is not None and known.type == "text":
+            joins.append(test.field)
+    return _Shape(pattern.kind, constant, tuple(joins))
 
 
 class Guard:
@@ -37,10 +61,18 @@ class Guard:
 
     Args:
         rules: the rules; those of a single pattern cannot run away and are not looked at.
+        fields: the kinds of facts and their fields.
     """
 
-    def __init__(self, rules: Sequence[Rule]) -> None:
-        self._rules = [rule for rule in rules if len(rule.when) > 1]
+    def __init__(self, rules: Sequence[Rule], fields: Fields) -> None:
+        place: dict[_Shape, int] = {}
+        self._rules: list[tuple[str, list[int]]] = []
+        for rule in rules:
+            if len(rule.when) > 1:
+                shapes = [_shape(pattern, fields) for pattern in rule.when]
+                places = [place.setdefault(shape, len(place)) for shape in shapes]
+                self._rules.append((rule.id, places))
+        self._shapes = list(place)
 
     def check(self, memory: Memory) -> None:
         """Refuse facts that would make too much work.
@@ -50,19 +82,16 @@ class Guard:
         """
         if len(memory.facts) > MAX_ENGINE_FACTS:
             raise OverloadError("there are too many facts for the engine")
+        counts = [shape.most(memory) for shape in self._shapes]
         total = 0
-        known: dict[Pattern, int] = {}
-        for rule in self._rules:
+        for rid, places in self._rules:
             work = 1
-            for pattern in rule.when:
-                here = known.get(pattern)
-                if here is None:
-                    here = known[pattern] = most(pattern, memory)
-                if not here:
+            for place in places:
+                work *= counts[place]
+                if not work:
                     break
-                work *= here
                 if work > MAX_WORK_OF_RULE:
-                    raise OverloadError(f"rule {rule.id} matches in too many ways for the engine")
+                    raise OverloadError(f"rule {rid} matches in too many ways for the engine")
                 total += work
         if total > MAX_WORK:
             raise OverloadError("the rules match in too many ways for the engine")
