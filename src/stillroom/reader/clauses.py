@@ -199,7 +199,9 @@ class ClauseCutter:
         if at >= len(self.items) or self.items[at].kind != "kitchen":
             return False
         before = self.lows[self.items[place].first - 1] if self.items[place].first else ""
-        if before in _PREPOSITIONS or self.words.framed("det", self.lows, self.items[place].first - 1):
+        if before in _PREPOSITIONS or self.words.framed(
+            "det", self.lows, self.items[place].first - 1
+        ):
             return False
         room = self.items[at]
         return room.low.endswith("'s") or self._finite(room.last + 1)

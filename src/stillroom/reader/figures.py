@@ -23,6 +23,11 @@ _MOST = 1e12
 _REPAIRS = {"no", "nope", "er", "sorry", "rather", "mean", "i", "or", "um", "uh", ",", "wait"}
 
 
+def is_number_word(word: str) -> bool:
+    """Whether a word is a number said: "four", "sixty", "dozen"."""
+    return word in _ONES or word in _TENS or word in ("hundred", "dozen", "couple")
+
+
 @dataclass(frozen=True, slots=True)
 class Figure:
     """A number or range read from ``first`` up to but not including ``after``."""

@@ -12,9 +12,10 @@ from stillroom.reader.pieces import Piece, cut_pieces
 from stillroom.tables.tables import tables
 
 COLUMNS = ("kind", "value", "words", "weight")
+HEARD = "§"  # marks a token that was taken as a food
 _MAX_GAP = 7
 _SEPARATE = {"cue", "ask", "qbreak", "open", "which", "share", "setting", "measure", "undo", "repair", "chat",
-             "todo", "part", "det", "subject", "copula", "filler"}  # fmt: skip
+             "todo", "part", "det", "subject", "copula", "filler", "heard", "shy", "within", "short"}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +66,22 @@ def tail_at(entry: Entry, lows: Sequence[str], at: int) -> int | None:
 
 
 def _lows(words: str) -> tuple[str, ...]:
-    return tuple(piece.low for piece in cut_pieces(words) if piece.kind == "word")
+    return tuple(
+        piece.low for piece in cut_pieces(words.replace(" '", "'")) if piece.kind == "word"
+    )
+
+
+_SHORTER = {"is": "'s", "are": "'re", "has": "'s", "have": "'ve"}
+
+
+def _variants(words: str) -> list[str]:
+    """A phrase, and the same with its verb drawn together: "lid is wet", "lid's wet"."""
+    parts = words.split(" ")
+    out = [words]
+    for at in range(1, len(parts)):
+        if parts[at] in _SHORTER:
+            out.append(" ".join([*parts[:at], _SHORTER[parts[at]], *parts[at + 1 :]]))
+    return out
 
 
 def _entry(kind: str, value: str, words: str, weight: str) -> Entry:
@@ -78,7 +94,7 @@ def lexicon() -> Lexicon:
     """The shipped words, read once."""
     out = Lexicon()
     for row in read_csv(knowledge_dir() / "words.csv", COLUMNS):
-        for words in row["words"].split("|"):
+        for words in (one for word in row["words"].split("|") for one in _variants(word)):
             entry = _entry(row["kind"], row["value"], words, row["weight"])
             if not entry.head:
                 continue
@@ -88,6 +104,8 @@ def lexicon() -> Lexicon:
         entry = _entry("food", food, words, "")
         if entry.head:
             out.sense.setdefault(entry.head[0], []).append(entry)
+    for food in tables().foods:
+        out.sense[HEARD + food] = [Entry("food", food, 5, (HEARD + food,))]
     for table in (out.sense, *out.frame.values()):
         for entries in table.values():
             entries.sort(key=lambda entry: -(len(entry.head) + len(entry.tail)))

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from stillroom.base.statement import Context, Reading
+from stillroom.base.statement import Context, Reading, Statement
 from stillroom.reader.build import Builder
 from stillroom.reader.chat import small_talk
 from stillroom.reader.clauses import ClauseCutter
+from stillroom.reader.hearing import Guess, Hearing
 from stillroom.reader.mentions import find_mentions
 from stillroom.reader.pieces import MAX_TOKENS, cut_pieces
 from stillroom.reader.split import split_notes
@@ -27,11 +28,23 @@ def read(note: str, context: Context) -> Reading:
     pieces = cut_pieces(note)
     if not pieces:
         return Reading(note)
-    tagger = Tagger(pieces, context.measure)
+    heard = Hearing(pieces).run()
+    tagger = Tagger(heard.pieces, context.measure)
     clauses = ClauseCutter(tagger.run(), tagger.lows).run()
     statements = Builder(note, tagger.lows, context).run(clauses)
+    statements = [_told(statement, heard.guesses) for statement in statements]
     unread = (note[pieces[-1].end :].strip()[:200],) if len(pieces) >= MAX_TOKENS else ()
     return Reading(
         note, tuple(statements), mentions=find_mentions(note), unread=tuple(filter(None, unread)),
-        chat="" if statements else small_talk(tagger.lows),
+        doubts=heard.doubts,
+        chat="" if statements or heard.doubts else small_talk(tagger.lows),
     )  # fmt: skip
+
+
+def _told(statement: Statement, guesses: tuple[Guess, ...]) -> Statement:
+    """The statement with the guesses that lie in its stretch of the note."""
+    pairs = tuple(
+        (guess.heard, guess.taken) for guess in guesses
+        if guess.start < statement.end and guess.end > statement.start
+    )  # fmt: skip
+    return statement.having(guesses=tuple(dict.fromkeys(pairs))) if pairs else statement

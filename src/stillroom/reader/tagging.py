@@ -18,9 +18,9 @@ _TRAY_SKIP = {"full", "big", "more", "of", "the", "dryer", "drying", "our", "my"
 _JAR_SKIP = {"big", "small", "large", "little", "clean", "more", "of", "the", "full", "glass", "dry", "sterilised",
              "tall", "good", "old", "whole", "size", "sized", "wide", "mouth", "capacity", "those", "these", "empty"}  # fmt: skip
 _HEAT = {"f": "F", "fahrenheit": "F", "c": "C", "celsius": "C", "centigrade": "C"}
+_MIXES = {"tea", "rub", "mix", "blend", "seasoning", "stew", "soup", "stock", "granola", "muesli"}
 _DEGREE = {"°", "degrees", "degree", "deg", "degs"}
 _CLOCK = {"am", "pm", "o'clock", "oclock"}
-_SOUNDS = {"for": 4.0, "fore": 4.0, "to": 2.0, "too": 2.0, "ate": 8.0, "won": 1.0}
 _ORDINALS = {word: n for n, word in enumerate(
     ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth"], 1)}  # fmt: skip
 _FOOD_SKIP = {"prep", "cut", "size", "dried"}
@@ -81,8 +81,11 @@ class Tagger:
             if at in self.tails:
                 at = self.tails.pop(at)
                 continue
-            item = self._item(at, out)
+            item = self._item(at)
             out.append(item)
+            within = self.words.framed("within", self.lows, at) if item.kind == "food" else None
+            if within and len(within.head) == item.last - item.first + 1:
+                out.append(replace(item, kind="cut", value=within.value))
             at = item.last + 1
         return out
 
@@ -97,12 +100,14 @@ class Tagger:
         """The word at a place."""
         return self.lows[at] if 0 <= at < len(self.lows) else ""
 
-    def _item(self, at: int, out: list[Item]) -> Item:
+    def _item(self, at: int) -> Item:
         entry = self.words.best(self.lows, at)
+        if self.low(at) in _MIXES and self.low(at + 1) == ":":
+            return self.make("act", at, at + 1, "blend")
         if entry and entry.kind == "idiom":
             return self.make("idiom", at, at + len(entry.head))
         return (
-            self._day(at) or self._number(at) or self._sound(at, out) or self._capacity(at)
+            self._day(at) or self._number(at) or self._capacity(at)
             or self._entry(entry, at) or self._plain(at)
         )  # fmt: skip
 
@@ -122,6 +127,8 @@ class Tagger:
                 return self.make("idiom", at, after + 1)
             if entry.value in _TRAY:
                 return None
+        if entry.kind == "size" and not self._sized(at, after):
+            return None
         if entry.tail:
             place = tail_at(entry, self.lows, at)
             if place is not None:
@@ -131,6 +138,24 @@ class Tagger:
             count = None
             return replace(item, count=count)
         return item
+
+    def _sized(self, at: int, after: int) -> bool:
+        """A size is said of a food: "six small kohlrabi", "kohlrabi, small"."""
+        for place in range(after, min(after + 4, len(self.lows))):
+            entry = self.words.best(self.lows, place)
+            if entry and entry.kind in ("food", "dried"):
+                return True
+            if (
+                not (entry and entry.kind in ("cut", "prep", "size"))
+                and self.low(place) not in _ADJECTIVES
+            ):
+                break
+        before = self.words.best(self.lows, at - 1 - (self.low(at - 1) == ",")) if at > 1 else None
+        return bool(
+            before
+            and before.kind == "food"
+            and self.low(after) in ("", ",", ".", "ones", ";", "and")
+        )
 
     def _day(self, at: int) -> Item | None:
         if self.low(at) == "day":
@@ -163,25 +188,6 @@ class Tagger:
             self._trays(figure) or self._vessel(figure) or self._heat(figure)
             or self._measured(figure) or self._counted(figure) or self._bare(figure)
         )  # fmt: skip
-
-    def _sound(self, at: int, out: list[Item]) -> Item | None:
-        """A number word heard as another word: for trays, ate pounds, to pint jars."""
-        value = _SOUNDS.get(self.low(at))
-        if value is None or (out and out[-1].kind in ("amount", "num", "trays")):
-            return None
-        unit = unit_for(self.low(at + 1), self.measure)
-        plural = self.low(at + 1).endswith("s") or self.low(at + 1) in ("pint", "quart", "half")
-        figure = Figure(value, value, at, at + 1)
-        if self.low(at + 1) in ("trays", "mesh", "racks", "jars", "bags"):
-            return self._trays(figure) or self._vessel(figure)
-        if (
-            self.low(at + 1) == "hours"
-            or unit is None
-            or not plural
-            or unit.id in ("day", "week", "month")
-        ):
-            return self._vessel(figure) if self.low(at + 1) in ("half", "pint", "quart") else None
-        return self._vessel(figure) or self._measured(figure)
 
     def _trays(self, figure: Figure) -> Item | None:
         at = figure.after

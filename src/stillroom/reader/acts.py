@@ -1,0 +1,249 @@
+"""Which act a clause is: have, load, weigh, look, pack, use, blend, brine."""
+
+from __future__ import annotations
+
+from stillroom.reader.clauses import Clause
+from stillroom.reader.drafts import Draft
+from stillroom.reader.slots import Slots
+from stillroom.reader.tagging import Item
+
+_STAPLES = {"vinegar", "salt", "sugar"}
+_NEGATED_SIGN = {"mould": "no-mould", "clumping": "loose"}
+_STORING = {"jar", "bag", "vacuum-bag", "tin", "bottle", "box"}
+_TOOK = {"took", "taken", "gave", "given", "eat", "added", "sent"}
+
+
+class Acts(Slots):
+    """Tells acts apart."""
+
+    def _facets(self, food: str | None, items: list[Item], clause: Clause) -> list[Draft]:
+        verbs = {item.value for item in clause.of("act")}
+        signs = _signs(items)
+        day = next((item for item in items if item.kind == "day"), None)
+        act = self._act(food, items, clause, verbs, bool(signs or day))
+        if act is None:
+            if (signs or day) and not food:
+                return []
+            return []
+        explicit = any(item.kind == "food" for item in clause.items)
+        if food is None and act not in ("blend", "brine"):
+            return []
+        if act == "use" and "discard" in verbs:
+            main, other = (
+                self._draft("use", food, [i for i in items if i.kind not in ("sign", "day")]),
+                self._look(food, items, signs, day),
+            )
+            main.sign = ["discarded"]
+            if other is None:
+                return [main]
+            other.slots.pop("vessel", None) if explicit and main.slots.get("vessel") else None
+            first_sign = min((i.start for i in items if i.kind == "sign"), default=0)
+            thrown = next((i.start for i in clause.of("act") if i.value == "discard"), 0)
+            return [other, main] if first_sign < thrown else [main, other]
+        if act == "look":
+            out = [draft for draft in [self._look(food, items, signs, day)] if draft]
+            mass = [i for i in items if i.kind == "amount" and i.amount and i.amount.si_unit == "g"]
+            if out and mass:
+                weigh = self._draft("weigh", food, mass[-1:])
+                out[0].slots.pop("amount", None)
+                out.append(weigh)
+            return out
+        main = self._draft(act, food, [i for i in items if i.kind not in ("sign", "day")])
+        if act == "have" and not self._worth(main, clause):
+            return []
+        look = (
+            self._look(food, [i for i in items if i.kind in ("sign", "day")], signs, day)
+            if act != "pack" or signs
+            else None
+        )
+        return [look, main] if look else [main]
+
+    def _worth(self, draft: Draft, clause: Clause) -> bool:
+        """Whether a have says enough: a place or a size alone, of nothing named, does not."""
+        if not self._meant(clause) and not set(draft.slots) - {
+            "place",
+            "size",
+            "vessel",
+            "vessel_count",
+        }:
+            return bool(draft.prep)
+        return bool(set(draft.slots) - {"size"} or draft.prep)
+
+    def _meant(self, clause: Clause) -> bool:
+        return clause.has("food", "pron", "both", "dried")
+
+    def _look(
+        self, food: str | None, items: list[Item], signs: list[str], day: Item | None
+    ) -> Draft | None:
+        if not signs and day is None:
+            return None
+        draft = self._draft(
+            "look",
+            food,
+            [i for i in items if i.kind not in ("amount", "sign", "place", "trays", "seal")],
+        )
+        draft.sign = signs
+        if day is not None:
+            draft.slots["day"] = int(day.number)
+        return draft
+
+    def _act(
+        self, food: str | None, items: list[Item], clause: Clause, verbs: set[str], looks: bool
+    ) -> str | None:
+        kinds = {item.kind for item in items}
+        mass = any(i.amount is not None and i.amount.si_unit == "g" for i in items)
+        if "discard" in verbs:
+            return "use"
+        if self._mixing(clause, verbs, "blend") or (self.mode == "blend" and "amount" in kinds):
+            self.mode = "blend"
+            return "blend"
+        if (
+            self._mixing(clause, verbs, "brine")
+            or (self.mode == "brine" and "amount" in kinds)
+            or (
+                food in _STAPLES
+                and self.drafts
+                and self.drafts[-1].act == "brine"
+                and "amount" in kinds
+            )
+        ):
+            self.mode = "brine"
+            return "brine"
+        if mass and ("weigh" in verbs or self._now(clause, items)):
+            return "weigh"
+        if "use" in verbs and self._uses(clause, items):
+            return "use"
+        if self._packs(kinds, items, verbs, clause, looks):
+            return "pack"
+        if (
+            kinds & {"trays", "surface"}
+            or "heat" in kinds
+            or self._hot(items, clause)
+            or ("load" in verbs and self._loads(clause, looks))
+        ):
+            return "load"
+        if looks:
+            return "look"
+        return (
+            "have"
+            if kinds & {"amount", "prep", "cut", "length", "place", "vessel", "size", "num"}
+            else None
+        )
+
+    def _now(self, clause: Clause, items: list[Item]) -> bool:
+        """Now 104 g; the parsnips were fourteen ounces."""
+        low = [self.lows[at] for at in range(clause.items[0].first, clause.items[-1].last + 1)]
+        mass = next(i for i in items if i.amount is not None and i.amount.si_unit == "g")
+        before = self.lows[mass.first - 1] if mass.first else ""
+        if mass.last + 1 < len(self.lows) and self.lows[mass.last + 1] == "of":
+            return False
+        if (
+            before in ("now", "is", "are", "was", "were", "'s", "'re")
+            and low[:1] != ["there"]
+            and "there" not in low[:3]
+        ):
+            return True
+        return (
+            bool(self.drafts)
+            and self.drafts[-1].act == "look"
+            and not any(i.kind == "food" for i in items)
+            and not ({"pack", "load", "use"} & {i.value for i in clause.of("act")})
+            and not clause.has("trays", "heat", "vessel")
+        )
+
+    def _mixing(self, clause: Clause, verbs: set[str], act: str) -> bool:
+        if act not in verbs:
+            return False
+        item = next(i for i in clause.of("act") if i.value == act)
+        before = self.lows[item.first - 1] if item.first else ""
+        if item.low in ("pickled", "ground", "mixed", "crushed", "blended"):
+            after = (
+                clause.items[clause.items.index(item) + 1].low
+                if item is not clause.items[-1]
+                else ""
+            )
+            if before in ("the", "of", "some", "dried", "my", "our", "those", "these") or (
+                after in ("carrots",) and clause.has("sign")
+            ):
+                return False
+            return not clause.has("sign")
+        if act == "blend" and clause.has("vessel") and "pack" in verbs:
+            return False
+        return not clause.has("sign", "day")
+
+    def _uses(self, clause: Clause, items: list[Item]) -> bool:
+        verb = next(i for i in clause.of("act") if i.value == "use")
+        if verb.low.startswith("went") and clause.has("vessel", "place", "surface", "trays"):
+            return False
+        if verb.low in _TOOK:
+            return any(i.kind in ("amount", "vessel", "dried", "both", "which") for i in items) or any(
+                self.words.framed("which", self.lows, i.first) for i in items)  # fmt: skip
+        return True
+
+    def _packs(
+        self, kinds: set[str], items: list[Item], verbs: set[str], clause: Clause, looks: bool
+    ) -> bool:
+        vessels = {item.value for item in items if item.kind == "vessel"}
+        if looks and "pack" not in verbs:
+            return False
+        if kinds & {"trays", "surface", "heat"}:
+            return False
+        if "pack" in verbs and (kinds & {"vessel", "place", "seal"}):
+            return not vessels <= {"crock", "bowl"} or not vessels or "seal" in kinds
+        if vessels & _STORING and not ("have" in verbs and "amount" in kinds):
+            return self._meant(clause) or "pack" in verbs or "place" in kinds or "seal" in kinds
+        puts = any(
+            self.lows[at] in ("put", "popped", "stuck", "went", "gone", "went", "moved")
+            for at in range(clause.items[0].first, clause.items[-1].last + 1)
+        )
+        if (
+            "place" in kinds
+            and (puts or (self.drafts and self.drafts[-1].act == "pack"))
+            and not vessels
+        ):
+            return True
+        return "seal" in kinds or (
+            "pack" in verbs
+            and any(
+                i.low in ("packed", "jarred", "bagged", "sealed", "bottled")
+                for i in clause.of("act")
+            )
+        )
+
+    def _hot(self, items: list[Item], clause: Clause) -> bool:
+        return any(i.kind == "num" and self._is_heat(i) for i in items)
+
+    def _loads(self, clause: Clause, looks: bool) -> bool:
+        verb = next(i for i in clause.of("act") if i.value == "load")
+        if looks and verb.low not in ("loaded", "back in", "back on"):
+            return False
+        return verb.low not in (
+            "start",
+            "started",
+            "went in",
+            "gone in",
+            "going in",
+            "laid",
+            "stuck on",
+            "filled",
+            "fill",
+            "hung",
+            "put on",
+            "went on",
+            "going on",
+            "goes on",
+            "gone on",
+        ) or clause.has("food", "pron")
+
+
+def _signs(items: list[Item]) -> list[str]:
+    out: list[str] = []
+    for item in items:
+        if item.kind != "sign":
+            continue
+        value: str | None = item.value
+        if item.negated:
+            value = _NEGATED_SIGN.get(item.value)
+        if value and value not in out:
+            out.append(value)
+    return out

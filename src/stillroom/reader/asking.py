@@ -1,0 +1,99 @@
+"""From a question to its statement."""
+
+from __future__ import annotations
+
+from stillroom.reader.clauses import Clause
+from stillroom.reader.drafts import Draft
+from stillroom.reader.questions import KITCHEN, abouts
+from stillroom.reader.slots import Slots, first
+
+_STAPLES = {"vinegar", "salt", "sugar"}
+
+
+class Asking(Slots):
+    """Reads questions."""
+
+    def _ask(self, clause: Clause) -> None:
+        kinds = abouts(clause, self.lows)
+        foods = list(dict.fromkeys(item.value for item in clause.of("food")))
+        if not kinds:
+            return
+        if (
+            not foods
+            and not clause.has("pron")
+            and kinds[0]
+            in ("time", "stock", "yield", "safe", "loading", "jar", "prep", "shelf-life", "storage")
+            and not self._ours(clause, kinds[0])
+        ):
+            return
+        for about in kinds:
+            for food in self._asked_foods(clause, about, foods):
+                draft = Draft("ask", food)
+                draft.cover(clause.start, clause.end)
+                draft.slots["about"] = about
+                self._conditions(draft, clause, about)
+                self._append(draft)
+                self.topic = food or self.topic
+
+    def _ours(self, clause: Clause, about: str) -> bool:
+        return (
+            clause.has(
+                "dried",
+                "dryer",
+                "trays",
+                "traynoun",
+                "vessel",
+                "place",
+                "leather",
+                "cut",
+                "prep",
+                "todo",
+                "heat",
+            )
+            or bool(self.topic)
+            or about in ("stock", "safe")
+        )
+
+    def _asked_foods(self, clause: Clause, about: str, foods: list[str]) -> list[str | None]:
+        if about in KITCHEN and about not in ("history", "source", "plan"):
+            return [None]
+        if about == "mix":
+            return [foods[0] if len(foods) == 1 else None]
+        if about == "substitute" or about == "brine":
+            others = [food for food in foods if food not in _STAPLES]
+            return [others[0] if others else first(foods)]
+        if foods:
+            return list(foods)
+        if clause.has("pron") or about in (
+            "time",
+            "temperature",
+            "surface",
+            "dryness",
+            "yield",
+            "pretreat",
+        ):
+            return [self._near() if about not in ("source",) else None]
+        return [None]
+
+    def _conditions(self, draft: Draft, clause: Clause, about: str) -> None:
+        kinds = {"amount", "cut", "length", "size", "place", "vessel", "heat", "surface", "hours"}
+        if about in ("surface",):
+            kinds -= {"surface"}
+        if about == "powder":
+            kinds -= {"cut"}
+        if about in ("time", "shelf-life", "conditioning"):
+            kinds -= {"hours"}
+        if about in ("jar", "packaging", "loading", "label", "stock"):
+            kinds -= {"vessel"}
+        if about in ("prep", "pretreat"):
+            kinds -= {"cut"} if not _adjectival(clause) else set()
+        items = [item for item in clause.items if item.kind in kinds or item.kind == "num"]
+        self._fill(draft, items, kitchen=False)
+        self._bare_heat(draft, clause)
+
+
+def _adjectival(clause: Clause) -> bool:
+    return any(
+        b.kind == "food" and a.kind == "cut"
+        for a, b in zip(clause.items, clause.items[1:], strict=False)
+    )

@@ -1,0 +1,144 @@
+"""How likely the words around a place make it that a food stands there."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from stillroom.base.quantity import units, unit_words
+from stillroom.reader.figures import is_number_word
+from stillroom.reader.lexicon import Lexicon
+
+_SKIP_LEFT = {"of", "the", "my", "our", "some", "those", "these", "them", "more", "fresh", "ripe", "lovely", "good",
+              "nice", "big", "small", "um", "uh", "er", "all", "last", "other", "red", "black", "white", "green",
+              "yellow", "late", "early", "young", "wild", "your", "his", "her", "old", "new", "frozen"}  # fmt: skip
+_SKIP_RIGHT = {"is", "are", "was", "were", "'s", "'re", "have", "has", "had", "'ve", "been", "gone", "went", "got", "um",
+               "uh", "er", "all", "still", "now", "just", "already", "quite", "nice", "and", "then", "feel", "feels",
+               "felt", "look", "looks", "they", "i", "we", "it", "so", "nicely", "well", "very", "really", "both", "out",
+               "a", "bit", "too", "not", ",", ":", "going", "come", "came", "took", "put", "in"}  # fmt: skip
+_ASKED = {"need", "take", "keep", "last", "want", "dry", "go", "be", "get", "give", "have", "at", "done", "stay", "first"}  # fmt: skip
+_BEFORE_ASKED = {"do", "does", "for", "should", "are", "is", "can", "with", "did", "will", "would", "dried", "about", "to"}  # fmt: skip
+_PIECES = {"leaves", "leaf", "florets", "powder", "slices", "strips", "rings", "cubes", "puree", "halves", "chips",
+           "bulbs", "roots", "stalks", "sprigs"}  # fmt: skip
+_TRAYS = {"tray", "trays", "rack", "racks", "mesh"}
+_GETS = {"picked", "pulled", "dug", "lifted", "gathered", "harvested", "bagged", "loaded", "ground", "blitzed", "dried",
+         "peeled", "sliced", "cut", "packed", "jarred", "picking", "drying", "shredded", "washed"}  # fmt: skip
+_STOPS = {".", "?", "!", ";", "\n"}
+
+
+def measures_food(word: str) -> bool:
+    """Whether a word is a unit of mass, volume or count."""
+    name = unit_words().get(word)
+    return name is not None and units()[name].dimension in ("mass", "volume", "count")
+
+
+class Evidence:
+    """Weighs the words around a place of one note."""
+
+    def __init__(self, lows: Sequence[str], words: Lexicon) -> None:
+        self.lows, self.words = lows, words
+
+    def low(self, at: int) -> str:
+        """The word at a place, empty outside."""
+        return self.lows[at] if 0 <= at < len(self.lows) else ""
+
+    def kind(self, at: int) -> str:
+        """The kind of phrase that begins at a place."""
+        entry = self.words.best(self.lows, at) if 0 <= at < len(self.lows) else None
+        return entry.kind if entry else ""
+
+    def weight(self, first: int, after: int) -> int:
+        """0 for nothing food-like around, 2 and more for a likely food."""
+        return self._left(first) + self._right(after) + self._question(first, after)
+
+    def _left(self, first: int) -> int:
+        at = first - 1
+        while at >= max(0, first - 4) and self.low(at) in _SKIP_LEFT:
+            at -= 1
+        low = self.low(at)
+        if low in _STOPS or not low:
+            return 0
+        if measures_food(low) and (low not in ("c", "t", "in") or self._number(at - 1)):
+            return 3
+        if low in _TRAYS or self.words.best(self.lows, at) and self.kind(at) == "vessel":
+            return 2 if self.low(at + 1) == "of" else 0
+        if self.kind(at) in ("dried", "prep", "cut") or low in _GETS:
+            return 2
+        if self._number(at):
+            return 1
+        return 1 if low in ("and", ",", "or", "plus") and self.kind(at - 1) == "food" else 0
+
+    def _number(self, at: int) -> bool:
+        low = self.low(at)
+        return is_number_word(low) or low[:1].isdigit() or low in ("a", "an", "half", "quarter")
+
+    def _right(self, after: int) -> int:
+        if self.low(after) in _PIECES:
+            return 2
+        if self.low(after) == "of":
+            return -2
+        at = after
+        while at < after + 6 and self.low(at) in _SKIP_RIGHT:
+            at += 1
+        if self.low(at) in _STOPS or not self.low(at):
+            return 0
+        kind = self.kind(at)
+        if kind in ("prep", "cut", "sign", "weather"):
+            return 2
+        if self._number(at) and self._measured(at):
+            return 2
+        if kind in ("act", "surface", "dryer", "pron") or self.low(at) in (
+            "on",
+            "into",
+            "onto",
+            "at",
+            "down",
+        ):
+            return self._goes(at)
+        return 0
+
+    def _measured(self, at: int) -> bool:
+        return any(
+            measures_food(self.low(place)) or self.low(place) in _TRAYS
+            for place in range(at + 1, at + 5)
+        )
+
+    def _goes(self, at: int) -> int:
+        """Went on three trays, into a tin, weighs nine ounces, on day four."""
+        for place in range(at, at + 7):
+            if self.low(place) in _STOPS:
+                return 0
+            if self.low(place) in _TRAYS or self.low(place) == "day":
+                return 2
+            if self.kind(place) in ("surface", "vessel", "sign"):
+                return 2
+            if self._number(place) and measures_food(self.low(place + 1)):
+                return 2
+        return 0
+
+    def _question(self, first: int, after: int) -> int:
+        """How long do X need; what temperature for X."""
+        if self.low(first - 1) not in _BEFORE_ASKED and self.low(after) not in _ASKED:
+            return 0
+        for at in range(first - 1, max(-1, first - 10), -1):
+            if self.low(at) in _STOPS:
+                return 0
+            if self.low(at) in (
+                "how",
+                "what",
+                "where",
+                "when",
+                "should",
+                "can",
+                "do",
+                "does",
+                "which",
+                "are",
+            ) and (self.words.framed("ask", self.lows, at) and self._cued(at, after + 8)):
+                return 2
+        return 0
+
+    def _cued(self, first: int, after: int) -> bool:
+        return any(
+            self.words.framed("cue", self.lows, at)
+            for at in range(first, min(after, len(self.lows)))
+        )

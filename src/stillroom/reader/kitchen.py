@@ -1,0 +1,91 @@
+"""What is told of the kitchen: heat, damp, trays, measures, altitude, price of power."""
+
+from __future__ import annotations
+
+from stillroom.reader.clauses import Clause
+from stillroom.reader.drafts import Draft, celsius
+from stillroom.reader.slots import Slots
+
+
+class Kitchen(Slots):
+    """Reads settings."""
+
+    def _setting(self, clause: Clause) -> bool:
+        kitchen, weather = clause.of("kitchen"), clause.of("weather")
+        food = clause.has("food")
+        draft = Draft("set")
+        damp = [item for item in clause.of("sign") if item.value in ("damp", "dry")]
+        if (kitchen and (clause.has("heat", "num") or damp or weather)) or (weather and not food):
+            draft.sign = list(
+                dict.fromkeys(item.value for item in [*weather, *damp] if not item.negated)
+            )
+            heat = next(iter(clause.of("heat", "num")), None)
+            if heat is not None and heat.number < 130:
+                draft.slots["temperature_c"] = celsius(
+                    heat.number, heat.scale, self.context.measure, kitchen=True
+                )
+        trays = clause.of("trays")
+        if (
+            trays
+            and not food
+            and not clause.has("prep", "cut", "heat", "surface")
+            and self._owns(clause)
+        ):
+            draft.slots["trays"] = trays[-1].number
+        self._bare_setting(draft, clause)
+        if not draft.slots and not draft.sign:
+            return False
+        draft.cover(clause.start, clause.end)
+        self._add(draft)
+        return True
+
+    def _owns(self, clause: Clause) -> bool:
+        low = [self.lows[at] for at in range(clause.items[0].first, clause.items[-1].last + 1)]
+        return (clause.has("dryer") and not {"on", "put"} & set(low)) or (
+            bool({"have", "'ve", "has", "got", "own", "holds", "takes"} & set(low))
+            and not clause.has("pron")
+        )
+
+    def _bare_setting(self, draft: Draft, clause: Clause) -> None:
+        heights = clause.of("height")
+        if heights and not clause.has("food"):
+            draft.slots["altitude_m"] = heights[0].number / 1000
+        item = self._framed("measure", clause)
+        verbs = {
+            "use",
+            "switch",
+            "change",
+            "metric",
+            "set",
+            "show",
+            "give",
+            "work",
+            "prefer",
+            "units",
+            "measure",
+            "please",
+            "in",
+        }
+        if (
+            item
+            and not clause.has("food")
+            and any(
+                self.lows[at] in verbs
+                for at in range(clause.items[0].first, clause.items[-1].last + 1)
+            )
+        ):
+            entry = self.words.framed("measure", self.lows, item.first)
+            if entry and not clause.has("heat"):
+                draft.slots["measure"] = entry.value
+        price = self._framed("setting", clause)
+        if price and clause.has("num", "clock", "amount") and not clause.has("food"):
+            entry = self.words.framed("setting", self.lows, price.first)
+            figure = clause.of("num", "clock", "amount")[0]
+            if entry and entry.value == "price":
+                pence = any(
+                    self.lows[at] in ("p", "pence", "cents", "cent", "c", "¢")
+                    for at in range(clause.items[0].first, clause.items[-1].last + 1)
+                )
+                draft.slots["price_per_kwh"] = figure.number / 100 if pence else figure.number
+            elif entry:
+                draft.slots["altitude_m"] = figure.number

@@ -1,0 +1,143 @@
+"""Whose food a clause is about, and what a list shares."""
+
+from __future__ import annotations
+
+from stillroom.reader.clauses import Clause
+from stillroom.reader.slots import Slots
+from stillroom.reader.tagging import Item
+
+_STAPLES = {"vinegar", "salt", "sugar"}
+_DIPS = {"lemon", "lime", *_STAPLES}
+_NP = {"cut", "prep", "dried", "size"}
+_LINK = {"of", "the", "ripe", "fresh", "good", "red", "green", "yellow", "more", "my", "our", "those", "fat", "purple",
+         "windfall", "early", "late", "big", "lovely", "nice", "wild", "and", "or"}  # fmt: skip
+
+
+class Parts(Slots):
+    """Cuts a clause by food."""
+
+    def _foods(self, clause: Clause) -> list[int]:
+        out = []
+        for place, item in enumerate(clause.items):
+            if item.kind != "food":
+                continue
+            amount = any(
+                other.kind == "amount" for other in clause.items[max(0, place - 3) : place]
+            )
+            before = self.lows[item.first - 1] if item.first else ""
+            if (
+                item.value in _DIPS
+                and before in ("in", "with", "and", "some", "of", "the")
+                and not amount
+                and len(clause.of("food")) + bool(self.topic) > 1
+                and (before in ("in", "with") or item.value in _STAPLES)
+            ):
+                continue
+            if item.value == "date" and item.low == "date" and before not in ("dried",):
+                continue
+            out.append(place)
+        return out
+
+    def _parts(self, clause: Clause) -> list[tuple[str | None, list[Item]]]:
+        """The clause cut by food; what a list shares is given to each."""
+        places = self._foods(clause)
+        items = clause.items
+        if not places:
+            return self._without_food(clause)
+        starts = [
+            self._np_start(items, place, places[k - 1] if k else -1)
+            for k, place in enumerate(places)
+        ]
+        starts[0] = 0
+        bounds = [*starts, len(items)]
+        parts: list[tuple[str | None, list[Item]]] = [
+            (items[place].value, items[bounds[k] : bounds[k + 1]]) for k, place in enumerate(places)
+        ]
+        return self._joined(self._shared(parts, clause))
+
+    def _without_food(self, clause: Clause) -> list[tuple[str | None, list[Item]]]:
+        if (
+            clause.has("both")
+            and len(self.group) > 1
+            and clause.has("prep", "cut", "trays", "heat", "surface", "length", "sign", "place")
+        ):
+            return [(food, clause.items) for food in self.group]
+        return [(self._near(), clause.items)]
+
+    def _np_start(self, items: list[Item], place: int, floor: int) -> int:
+        at = place
+        while at - 1 > floor:
+            before = items[at - 1]
+            if (
+                before.kind in _NP
+                or (before.kind in ("idiom",) and before.low == "nice and")
+                or before.low in _LINK
+                or before.kind == "filler"
+            ):
+                at -= 1
+                continue
+            if before.kind in ("amount", "vessel", "num") and not (
+                before.kind == "amount" and floor >= 0 and self._taken(items, floor, at - 1)
+            ):
+                at -= 1
+            break
+        return at
+
+    def _taken(self, items: list[Item], floor: int, at: int) -> bool:
+        """Kale 3 oz, leeks 8 oz: an amount with a comma before the next food belongs to the last."""
+        return any(
+            self.lows[place] == ","
+            for place in range(
+                items[at].last + 1,
+                items[at + 1].first if at + 1 < len(items) else items[at].last + 1,
+            )
+        ) or (at + 1 < len(items) and items[at + 1].low in (",", "and"))
+
+    def _shared(
+        self, parts: list[tuple[str | None, list[Item]]], clause: Clause
+    ) -> list[tuple[str | None, list[Item]]]:
+        if len(parts) < 2:
+            return parts
+        food, last = parts[-1]
+        both = next((k for k, item in enumerate(last) if item.kind == "both"), None)
+        if both is not None:
+            common = last[both:]
+            return [
+                (name, [*items, *common] if items is not last else items) for name, items in parts
+            ]
+        slot = {
+            "prep",
+            "cut",
+            "trays",
+            "heat",
+            "surface",
+            "length",
+            "sign",
+            "place",
+            "vessel",
+            "seal",
+            "num",
+            "hours",
+        }
+        after = last[next(k for k, item in enumerate(last) if item.kind == "food") + 1 :]
+        if any(
+            any(item.kind in slot and item.kind != "num" for item in items[1:])
+            for _, items in parts[:-1]
+        ):
+            return parts
+        joined = any(item.low in ("and", "&", "+", "plus") for item in parts[-2][1][-2:])
+        if not joined:
+            return parts
+        common = [item for item in after if item.kind in slot]
+        return [(name, [*items, *common] if items is not last else items) for name, items in parts]
+
+    def _joined(
+        self, parts: list[tuple[str | None, list[Item]]]
+    ) -> list[tuple[str | None, list[Item]]]:
+        out: list[tuple[str | None, list[Item]]] = []
+        for food, items in parts:
+            if out and out[-1][0] == food:
+                out[-1] = (food, [*out[-1][1], *items])
+            else:
+                out.append((food, items))
+        return out

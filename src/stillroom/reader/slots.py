@@ -1,0 +1,167 @@
+"""What is known while a note is read, and how items fill the slots of a statement."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from stillroom.base.statement import Amount, Context
+from stillroom.reader.clauses import Clause
+from stillroom.reader.drafts import Draft, celsius
+from stillroom.reader.lexicon import lexicon
+from stillroom.reader.tagging import Item
+
+
+class Slots:
+    """The statements gathered so far and the filling of slots."""
+
+    def __init__(self, note: str, lows: Sequence[str], context: Context) -> None:
+        self.note, self.lows, self.context = note, lows, context
+        self.drafts: list[Draft] = []
+        self.topic: str | None = None
+        self.group: list[str] = []
+        self.sentence = -1
+        self.mode = ""
+        self.pending: Draft | None = None
+        self.words = lexicon()
+
+    def _framed(self, kind: str, clause: Clause) -> Item | None:
+        for item in clause.items:
+            if self.words.framed(kind, self.lows, item.first):
+                return item
+        return None
+
+    def _add(self, draft: Draft, *, deep: bool = False) -> None:
+        """Appends a draft, or merges it into a neighbour with the same act and food."""
+        if draft.food:
+            self.topic = draft.food
+        for last in reversed(self.drafts[-3:] if not deep else self.drafts[-8:]):
+            same = last.act == draft.act and (
+                last.food == draft.food or (draft.act == "look" and last.food is None)
+            )
+            if same and draft.act not in ("ask", "amend") and not last.clashes(draft):
+                last.merge(draft)
+                return
+            if last.act != "amend" and not deep:
+                break
+        self.drafts.append(draft)
+
+    def _append(self, draft: Draft) -> None:
+        self.drafts.append(draft)
+
+    def _near(self) -> str | None:
+        return self.topic or first(self.context.foods)
+
+    def _draft(self, act: str, food: str | None, items: list[Item]) -> Draft:
+        draft = Draft(act, food)
+        real = [item for item in items if item.kind not in ("filler", "mark")] or items
+        if real:
+            draft.cover(min(i.start for i in real), max(i.end for i in real))
+        self._fill(draft, items, kitchen=False)
+        self._bare_heat_items(draft, items)
+        return draft
+
+    def _bare_heat(self, draft: Draft, clause: Clause) -> None:
+        self._bare_heat_items(draft, clause.items)
+
+    def _bare_heat_items(self, draft: Draft, items: list[Item]) -> None:
+        for item in items:
+            if (
+                item.kind == "num"
+                and self._is_heat(item)
+                and draft.act in ("load", "ask", "have", "amend")
+            ):
+                draft.put(
+                    "temperature_c", celsius(item.number, "", self.context.measure, kitchen=False)
+                )
+
+    def _is_heat(self, item: Item) -> bool:
+        before = self.lows[item.first - 1] if item.first else ""
+        plain = 85 <= item.number <= 200
+        return plain or (before in ("at", "to") and 30 <= item.number < 85)
+
+    def _fill(self, draft: Draft, items: list[Item], *, kitchen: bool) -> None:
+        for item in items:
+            self._slot(draft, item, kitchen)
+        if "amount" not in draft.slots:
+            self._bracket(draft, items)
+
+    def _bracket(self, draft: Draft, items: list[Item]) -> None:
+        """Lemons (6); mangoes: 5 — a bare small number beside a food is a count."""
+        for item in items:
+            beside = item.first > 1 and self.lows[item.first - 1] in ("(", ":", ",", "-", "–")
+            after_food = any(i.kind == "food" and item.first - i.last in (1, 2) for i in items)
+            if item.kind == "num" and item.number < 60 and (beside or after_food) and after_food:
+                draft.put("amount", Amount("count", "count", value=item.number, si=item.number))
+
+    def _slot(self, draft: Draft, item: Item, kitchen: bool) -> None:
+        kind = item.kind
+        if kind == "amount":
+            self._amount(draft, item)
+        elif kind in ("cut", "size", "surface", "place"):
+            if not item.negated and not (
+                kind == "size"
+                and draft.act in ("load", "weigh", "look", "pack", "use")
+                and "amount" not in draft.slots
+            ):
+                draft.put(kind, item.value)
+        elif kind == "length":
+            draft.put("thickness_mm", item.number)
+        elif kind in ("trays", "hours"):
+            draft.put(kind, item.number)
+        elif kind == "heat":
+            draft.put(
+                "temperature_c",
+                celsius(item.number, item.scale, self.context.measure, kitchen=kitchen),
+            )
+        elif kind == "prep":
+            self._prep(draft, item)
+        elif (
+            kind == "todo"
+            and item.negated
+            and item.value == "peeled"
+            and "unpeeled" not in draft.prep
+        ):
+            draft.prep.append("unpeeled")
+        elif kind == "vessel":
+            draft.vessel(item)
+        elif kind == "seal" and draft.act == "pack":
+            draft.put("seal", item.value)
+        elif kind == "traynumber":
+            draft.put("tray", int(item.number))
+
+    def _amount(self, draft: Draft, item: Item) -> None:
+        amount = item.amount
+        if amount is None:
+            return
+        if (
+            draft.act == "pack"
+            and amount.si_unit == "ml"
+            and amount.value
+            and "vessel" not in draft.slots
+        ):
+            unit = (amount.si or 0.0) / amount.value
+            draft.put("vessel_ml", round(unit))
+            draft.put("vessel_count", amount.value)
+            return
+        old = draft.slots.get("amount")
+        if (
+            old is not None
+            and old.unit == "count"
+            and item.article is False
+            and amount.si_unit == "g"
+        ):
+            draft.slots.pop("amount")
+        draft.put("amount", amount)
+
+    def _prep(self, draft: Draft, item: Item) -> None:
+        value = item.value
+        if item.negated:
+            if value != "peeled":
+                return
+            value = "unpeeled"
+        if value not in draft.prep and draft.act not in ("look", "weigh", "use", "pack", "ask"):
+            draft.prep.append(value)
+
+
+def first(names: Sequence[str]) -> str | None:
+    return names[0] if names else None
