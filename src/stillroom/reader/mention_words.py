@@ -144,9 +144,7 @@ def tokens(text: str) -> list[Token]:
             comma = True
         else:
             for word in _words(raw):
-                found.append(
-                    Token(word, forms(word), hit.start(), hit.end(), clause, comma, asked)
-                )
+                found.append(Token(word, forms(word), hit.start(), hit.end(), clause, comma, asked))
                 comma = False
             asked = False
     return found
@@ -175,12 +173,7 @@ def number_windows(found: list[Token], topics: dict[str, str]) -> None:
     """
     window, current = 0, set[str]()
     for piece in _pieces(found):
-        named = {
-            topics[form]
-            for token in piece
-            for form in token.forms
-            if form in topics
-        }
+        named = {topics[form] for token in piece for form in token.forms if form in topics}
         if named and current and not named & current:
             window, current = window + 1, named
         else:
@@ -249,8 +242,7 @@ _HOUR_PHRASES: dict[str, tuple[tuple[tuple[str, ...], float], ...]] = {
 }  # fmt: skip
 _HEAT_BEFORE = frozenset(
     "at to about around set setting setpoint of on reached hit below under above over is was "
-    "reads read reading temp temperature thermostat say only near past dial for just dryer oven"
-    .split()
+    "reads read reading temp temperature thermostat say only near past dial for just dryer oven".split()
 )
 _NO_HEAT_AFTER = frozenset(
     "lb lbs oz g kg pound pounds ounce ounces gram grams kilo kilos ml l litre litres liter cup cups"

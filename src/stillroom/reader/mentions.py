@@ -6,7 +6,7 @@ of elements separated by spaces:
 ==============  ====================================================================
 ``mould``       the word in any inflection (or exactly the inflected form, if written so)
 ``botul*``      any word with this beginning
-``a|b|c``       one of these; ``@set`` is a set defined by the rows whose concept is ``@set``
+``a|b|c``       one of these, where ``kitchen_table`` is two words; ``@set`` is a set defined by the rows whose concept is ``@set``
 ``word?``       may be missing
 ``..4``         up to four words between
 ``A <6> B``     A and B in either order with up to six words between
@@ -56,6 +56,7 @@ class _Element:
     stems: tuple[str, ...] = ()
     sets: tuple[str, ...] = ()
     tests: tuple[tuple[str, str, float], ...] = ()
+    phrases: tuple[tuple[str, ...], ...] = ()
     optional: bool = False
     gap: int = 0
 
@@ -81,6 +82,7 @@ def _element(text: str) -> _Element:
         return _Element(gap=gap)
     optional = text.endswith("?")
     words, stems, sets, tests = set[str](), list[str](), list[str](), []
+    phrases: list[tuple[str, ...]] = []
     for atom in text.rstrip("?").split("|"):
         if test := _atom_test(atom):
             tests.append(test)
@@ -88,11 +90,15 @@ def _element(text: str) -> _Element:
             sets.append(atom)
         elif atom.endswith("*") and len(atom) > 3:
             stems.append(atom[:-1])
+        elif "_" in atom.strip("_") and atom == atom.lower():
+            phrases.append(tuple(atom.split("_")))
         elif atom and atom == atom.lower() and "*" not in atom:
             words.add(atom)
         else:
             raise ValueError(f"{atom!r} is no word, stem*, @set or number test")
-    return _Element(frozenset(words), tuple(stems), tuple(sets), tuple(tests), optional)
+    return _Element(
+        frozenset(words), tuple(stems), tuple(sets), tuple(tests), tuple(phrases), optional
+    )
 
 
 def _is_joint(text: str) -> bool:
@@ -172,7 +178,7 @@ class _Index:
                 self.stems.setdefault(atom[:-1], []).append(entry)
                 self.longest_stem = max(self.longest_stem, len(atom) - 1)
             else:
-                self.words.setdefault(atom, []).append(entry)
+                self.words.setdefault(atom.partition("_")[0], []).append(entry)
 
 
 @dataclass(slots=True)
@@ -359,15 +365,19 @@ def _doubted(found: list[Token], start: int) -> bool:
     )
 
 
+def _spells(piece: list[Token], phrase: tuple[str, ...]) -> bool:
+    return len(piece) == len(phrase) and all(
+        word in token.forms for word, token in zip(phrase, piece, strict=True)
+    )
+
+
 def _blank(found: list[Token], ignored: dict[str, list[tuple[str, ...]]]) -> None:
     """Take the forms from phrases that only look like a concept ("beef tomatoes")."""
     for at, token in enumerate(found):
         for form in token.forms:
             for phrase in ignored.get(form, ()):
                 piece = found[at : at + len(phrase)]
-                if len(piece) == len(phrase) and all(
-                    word in part.forms for word, part in zip(phrase, piece, strict=True)
-                ):
+                if _spells(piece, phrase):
                     for part in piece:
                         part.forms, part.text = frozenset(), "·"
 
@@ -424,10 +434,13 @@ class _Matcher:
     def _ends(self, element: _Element, at: int) -> set[int]:
         token = self.found[at]
         out: set[int] = set()
-        if token.forms & element.words or (
-            element.stems and token.text.startswith(element.stems)
-        ):
+        if token.forms & element.words or (element.stems and token.text.startswith(element.stems)):
             out.add(at + 1)
+        out.update(
+            at + len(phrase)
+            for phrase in element.phrases
+            if _spells(self.found[at : at + len(phrase)], phrase)
+        )
         here = self.sets.get(at)
         if here and element.sets:
             out.update(here[name] for name in element.sets if name in here)
@@ -518,4 +531,3 @@ def vocabulary(concepts: Concepts | None = None) -> frozenset[str]:
     """The concept names that rules may use."""
     names = (concepts or _shipped()).names
     return frozenset(name for name in names if not name.startswith("@"))
-
