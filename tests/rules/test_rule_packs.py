@@ -213,3 +213,14 @@ def test_the_advice_for_one_batch_is_not_a_wall_of_text(book: RuleBook) -> None:
             topics[ruling.topic, ruling.batch] += 1
             assert len(ruling.text) <= 230, ruling.rule
         assert max(topics.values()) <= 5, (note, topics)
+
+
+def test_spoiled_food_gets_no_advice_on_keeping_it(book: RuleBook) -> None:
+    given = answer("There is mould in the jar of dried plums", book)
+    assert [r.rule for r in given.rulings] == ["storage.mould-found"]
+
+
+def test_damp_stored_food_goes_back_to_the_dryer(book: RuleBook) -> None:
+    rules = {r.rule for r in answer("Condensation in the jar of dried plums", book).rulings}
+    assert {"conditioning.back-to-dryer", "storage.damp-found"} <= rules
+    assert not rules & {"shelf-life.published", "storage.cool-dark-dry", "packaging.airtight-jar"}

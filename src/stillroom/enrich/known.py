@@ -178,7 +178,7 @@ def food_fact(food: Food, tables: Tables) -> Fact:
 
 
 def _names(foods: Iterable[str], tables: Tables) -> list[str]:
-    return [tables.foods[name].name if name in tables.foods else name for name in foods]
+    return [tables.foods[name].plural if name in tables.foods else name for name in foods]
 
 
 def published_facts(food: Food) -> Iterable[Fact]:
