@@ -1,4 +1,4 @@
-"""Putting right what was said: in the note itself, or by a compensating deed on an earlier event."""
+"""Putting right what was said: in the note itself, or by a further deed on an earlier event."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ _VESSEL_DEEDS = ("condition", "store", "brine", "use")
 _FIGURES = {"begin": "fresh_g", "describe": "fresh_g", "load": "fresh_g", "weigh": "grams",
             "use": "grams", "store": "grams", "condition": "grams", "powder": "grams"}  # fmt: skip
 _ON_TRAYS = ("trays", "temperature_c", "surface")
+_KITCHEN = ("trays", "temperature_c", "altitude_m", "price_per_kwh")
 _AMENDABLE = (
     "food", "amount", "size", "cut", "thickness_mm", "prep", "surface", "temperature_c", "trays",
     "hours", "day", "sign", "vessel", "vessel_ml", "vessel_count", "seal", "place", "share",
@@ -60,11 +61,21 @@ def plan_amend(draft: Draft, item: Statement) -> str | None:
     if target.seq == draft.seq:
         target.deed.update(target.slots)
         draft.redo()
+        _also_load(draft, item, name, target.slots)
     else:
         draft.do("correct", name, event=target.seq, deed=target.index, slots=target.slots)
         if name is None:
             draft.deeds[-1]["kitchen"] = True
     return name
+
+
+def _also_load(draft: Draft, item: Statement, name: str | None, done: dict[str, Any]) -> None:
+    """A repair that runs on into the load ("no, four kilos, on five trays")."""
+    batch = draft.get(name)
+    slots = {key: getattr(item, key) for key in _ON_TRAYS if key not in done}
+    told = any(value is not None for value in slots.values())
+    if batch is not None and batch["stage"] == "in-hand" and told:
+        draft.do("load", name, at=draft.at(item), **slots)
 
 
 def _in_note(draft: Draft, item: Statement) -> Iterator[Target]:
@@ -108,24 +119,25 @@ def changes(draft: Draft, item: Statement, deed: Deed) -> dict[str, Any]:
     slots: dict[str, Any] = {}
     _change_mass(draft, item, deed, slots)
     if kind in _FOOD_DEEDS:
-        for key in ("thickness_mm", "size", "surface", "temperature_c", "trays", "place"):
-            fits = key in deed or (kind == "load" and key in _ON_TRAYS)
-            if getattr(item, key) is not None and fits:
-                slots[key] = getattr(item, key)
-        if item.cut is not None and "form" in deed:
-            slots["form"] = item.cut
+        _change_food(item, deed, slots)
     elif kind in _VESSEL_DEEDS:
         _change_vessel(item, deed, slots)
     elif kind == "look":
-        if item.sign:
-            slots["signs"] = list(item.sign)
-        if item.day is not None:
-            slots["day"] = item.day
+        slots |= {"signs": list(item.sign)} if item.sign else {}
+        slots |= {"day": item.day} if item.day is not None else {}
     elif kind == "set":
-        for key in ("trays", "temperature_c", "altitude_m", "price_per_kwh"):
-            if getattr(item, key) is not None and key in deed:
-                slots[key] = getattr(item, key)
+        keys = [key for key in _KITCHEN if key in deed and getattr(item, key) is not None]
+        slots |= {key: getattr(item, key) for key in keys}
     return slots
+
+
+def _change_food(item: Statement, deed: Deed, slots: dict[str, Any]) -> None:
+    for key in ("thickness_mm", "size", "surface", "temperature_c", "trays", "place"):
+        fits = key in deed or (deed["do"] == "load" and key in _ON_TRAYS)
+        if getattr(item, key) is not None and fits:
+            slots[key] = getattr(item, key)
+    if item.cut is not None and "form" in deed:
+        slots["form"] = item.cut
 
 
 def _change_mass(draft: Draft, item: Statement, deed: Deed, slots: dict[str, Any]) -> None:
@@ -179,7 +191,7 @@ def _alike(target: Target) -> bool:
 
 
 def _other_food(draft: Draft, item: Statement) -> Target | None:
-    """ "No, those were plums": the newest batch begun gets its right food."""
+    """The newest batch begun, to be given its right food ("no, those were plums")."""
     told = [name for name in _AMENDABLE if getattr(item, name) not in (None, ())]
     if told != ["food"]:
         return None

@@ -1,4 +1,4 @@
-"""Which batch a statement is about: by name, food, day, form, stage, and what was spoken of last."""
+"""Which batch a statement is about: by food, day, form, stage, and what was spoken of last."""
 
 from __future__ import annotations
 

@@ -11,7 +11,7 @@ import copy
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
-from typing import Any, cast
+from typing import Any
 
 from stillroom.journal.records import KITCHEN, Batch, Batches, Deed, Event, new_batch
 from stillroom.journal.stock import gone, line_from, pack, present, take, total, unpack, weigh_dry
@@ -132,8 +132,14 @@ def _load(batch: Batch, deed: Deed, seq: int) -> None:
 
 def _weigh(batch: Batch, deed: Deed, seq: int) -> None:
     net = deed["grams"] - (deed.get("tare_g") or 0.0)
-    batch["weighings"].append({"at": deed["at"], "grams": deed["grams"], "tray": deed.get("tray"),
-                               "tare_g": deed.get("tare_g") or 0.0, "event": seq})  # fmt: skip
+    look = batch["look"]
+    wet = look is not None and look["done"] is False and look["event"] == seq
+    batch["weighings"].append(
+        {
+            "at": deed["at"], "grams": deed["grams"], "tray": deed.get("tray"),
+            "tare_g": deed.get("tare_g") or 0.0, "wet": wet, "event": seq,
+        }
+    )  # fmt: skip
     if deed.get("tray") is not None:
         return
     if batch["stage"] == "in-hand":
@@ -177,12 +183,21 @@ def _look(batch: Batch, deed: Deed, seq: int) -> None:
 
 def _look_on_trays(batch: Batch, deed: Deed, seq: int) -> None:
     if deed.get("done") is False:
-        batch["dried"], batch["dried_at"] = False, None
+        _not_yet(batch)
     elif deed.get("done"):
         batch["dried"], batch["dried_at"] = True, deed["at"]
         last = batch["weighings"][-1] if batch["weighings"] else None
         if last is not None and last["tray"] is None and last["event"] == seq:
             weigh_dry(batch, last["grams"] - last["tare_g"])
+
+
+def _not_yet(batch: Batch) -> None:
+    """Not dry after all: the readings so far are no end weight."""
+    batch["dried"], batch["dried_at"] = False, None
+    for reading in batch["weighings"]:
+        reading["wet"] = True
+    if not batch["redried"] and not batch["stock"] and gone(batch) == 0.0:
+        batch["loose_g"], batch["dry_g"] = None, None
 
 
 def _count_day(batch: Batch, deed: Deed) -> None:
@@ -200,13 +215,12 @@ def _end_weight(batch: Batch, at: str) -> None:
     """The last reading becomes the end weight when nothing said since that it was not yet dry."""
     if batch["loose_g"] is not None and not batch["redried"]:
         return
-    whole = [item for item in batch["weighings"] if item["tray"] is None]
+    whole = [item for item in batch["weighings"] if item["tray"] is None and not item["wet"]]
     if not whole:
         return
-    last, look = whole[-1], batch["look"]
-    stale = look is not None and look["done"] is False and look["event"] >= last["event"]
+    last = whole[-1]
     early = batch["drying_since"] is not None and last["at"] < batch["drying_since"]
-    if not stale and not early and hours_between(last["at"], at) <= WEIGHT_HOLDS_H:
+    if not early and hours_between(last["at"], at) <= WEIGHT_HOLDS_H:
         weigh_dry(batch, last["grams"] - last["tare_g"])
 
 
@@ -349,7 +363,7 @@ def _close_if_empty(batch: Batch) -> None:
 def _split(world: World, batch: Batch, deed: Deed, seq: int) -> None:
     """New batches take the mass by their shares; the old one leaves the list."""
     unpack_known = present(batch)
-    whole = dict(batch)
+    whole: dict[str, Any] = dict(batch)
     shares = [float(part["share"]) for part in deed["parts"]]
     for part, share in zip(deed["parts"], shares, strict=True):
         new = new_batch(part["batch"], batch["food"], deed["at"])
@@ -358,8 +372,8 @@ def _split(world: World, batch: Batch, deed: Deed, seq: int) -> None:
         new["parents"] = [batch["name"]]
         new["touched"] = seq
         for key in ("fresh_g", "prepared_g"):
-            if batch[key] is not None:
-                new[key] = batch[key] * share
+            if whole[key] is not None:
+                new[key] = whole[key] * share  # type: ignore[literal-required] # as above
         if unpack_known is not None:
             weigh_dry(new, unpack_known * share)
         if part.get("form"):
@@ -399,11 +413,11 @@ def _merge(world: World, batch: Batch, deed: Deed, seq: int) -> None:
         old["children"].append(batch["name"])
         batch["parents"].append(old["name"])
     for key in ("form", "loaded", "drying_since", "thickness_mm", "surface"):
-        values = [value for old in olds if (value := dict(old)[key]) is not None]
+        values: list[Any] = [value for old in olds if (value := dict(old)[key]) is not None]
         if values:
-            batch[key] = values[0]  # type: ignore[literal-required] # keys of Batch
+            batch[key] = values[0]
     batch["dried"] = all(old["dried"] for old in olds)
-    batch["stage"] = cast(str, olds[-1]["stage"]) if olds else "in-hand"
+    batch["stage"] = olds[-1]["stage"] if olds else "in-hand"
     if batch["stage"] == "conditioning" and olds:
         batch["jar"] = copy.deepcopy(olds[-1]["jar"])
     if held:

@@ -10,8 +10,8 @@ from typing import Any
 from stillroom.base.statement import Statement
 from stillroom.journal.choose import Choice, choose, stages_for
 from stillroom.journal.deeds import World, apply_deed, batches_of
-from stillroom.journal.hints import is_pickled, sentence_of
-from stillroom.journal.records import KITCHEN, Batch, Deed, Event, Knowhow, Question
+from stillroom.journal.hints import is_mix, is_pickled, sentence_of
+from stillroom.journal.records import KITCHEN, Batch, Deed, Event, Knowhow, Question, is_open
 
 
 def _no_events() -> Iterable[Event]:
@@ -130,6 +130,9 @@ class Draft:
         """The batch that a statement is about; asks when two fit."""
         if item.batch and item.batch in self.world.batches:
             return self.world.batches[item.batch]
+        mix = self._mix(item)
+        if mix is not None:
+            return mix
         order = tuple(stages or stages_for(item, self.pickled(item)))
         pool: list[Batch] = list(self.world.batches.values())
         if item.food is None:
@@ -139,6 +142,14 @@ class Draft:
             return None
         self._ask(item, choice)
         return self.get(choice.name)
+
+    def _mix(self, item: Statement) -> Batch | None:
+        """The newest open mix, where a mix is packed, looked at or used."""
+        if item.act not in ("pack", "use", "look", "weigh") or not is_mix(item.text):
+            return None
+        mixes = [batch for batch in self.world.batches.values()
+                 if batch["form"] == "mix" and is_open(batch)]  # fmt: skip
+        return max(mixes, key=lambda batch: (batch["touched"], batch["begun"]), default=None)
 
     def pickled(self, item: Statement) -> bool:
         """Whether pickles are spoken of, and there are some."""

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from typing import Any
 
 from stillroom.base.statement import Statement
 from stillroom.journal.deeds import hours_between
 from stillroom.journal.draft import Draft
-from stillroom.journal.hints import day_hint, goes_back, is_more, is_reduced
+from stillroom.journal.hints import goes_back, is_more, is_reduced, rest_cut
 from stillroom.journal.records import Batch, is_open
 
 ATTACH = (0.6, 1.15)
@@ -29,8 +28,8 @@ def described(item: Statement) -> dict[str, Any]:
 
 def open_of(draft: Draft, item: Statement, stages: tuple[str, ...]) -> list[Batch]:
     """Open batches of the statement's food at these stages, the newest touched first."""
-    found = [batch for batch in draft.world.batches.values()
-             if is_open(batch) and batch["stage"] in stages and batch["food"] == item.food]  # fmt: skip
+    of_food = [batch for batch in draft.world.batches.values() if batch["food"] == item.food]
+    found = [batch for batch in of_food if is_open(batch) and batch["stage"] in stages]
     return sorted(found, key=lambda batch: (-batch["touched"], -_number(batch["name"])))
 
 
@@ -125,7 +124,9 @@ def _describe_again(draft: Draft, item: Statement, batch: Batch) -> None:
     slots = {**described(item), "vessel": item.vessel}
     if grams is not None and batch["fresh_g"] is None:
         slots |= {"fresh_g": grams, "fresh_estimated": guessed or None}
-    elif (grams is not None and batch["fresh_estimated"] and not guessed) or (grams is not None and not guessed and not _same(grams, batch["fresh_g"] or 0.0)):
+    elif (grams is not None and batch["fresh_estimated"] and not guessed) or (
+        grams is not None and not guessed and not _same(grams, batch["fresh_g"] or 0.0)
+    ):
         slots |= {"prepared_g": grams}
     draft.do("describe", batch["name"], **slots)
 
@@ -147,11 +148,11 @@ def _have_dried(draft: Draft, item: Statement) -> str | None:
 
 
 def split_off(draft: Draft, item: Statement, stages: tuple[str, ...]) -> str | None:
-    """ "Half of the tomatoes sliced, the rest for powder": two batches of one."""
+    """Two batches of one ("half of the tomatoes sliced, the rest for powder")."""
     fits = open_of(draft, item, stages) if item.food else []
     if item.food is None:
         near = draft.pick(item, stages)
-        fits = [near] if near else []
+        fits = [] if near is None else [near]
     if not fits:
         return None
     batch = fits[0]
@@ -165,7 +166,10 @@ def split_off(draft: Draft, item: Statement, stages: tuple[str, ...]) -> str | N
     share = item.share or 1.0
     if share >= 0.999:
         return None
-    first, _second = split(draft, batch, share, draft.at(item), item.cut)
+    first, second = split(draft, batch, share, draft.at(item), item.cut)
+    other = rest_cut(item.text)
+    if other and other != item.cut:
+        draft.do("describe", second, form=other)
     draft.do("describe", first, **described(item))
     return first
 
@@ -269,7 +273,5 @@ def _load_amount(draft: Draft, item: Statement, *, more: bool) -> str | None:
 
 def _put_on(draft: Draft, item: Statement, name: str) -> str:
     slots = described(item)
-    if slots["place"] and day_hint(str(slots["place"]), datetime.min.date()):
-        slots["place"] = None
     draft.do("load", name, at=draft.at(item), **slots)
     return name

@@ -44,6 +44,26 @@ _PICKLED = re.compile(r"\bpickl", re.I)
 _JARS = re.compile(r"\b(the|all the|both|every|all|each) (\w+ )?(jars?|lots|everything)\b", re.I)
 _LABELLED = re.compile(r"\b(dated|labell?ed|label on|wrote the date|date on)\b", re.I)
 _UNLABELLED = re.compile(r"\b(not|never|un|no|isn't|aren't|without a?) ?(yet )?(label|dated)", re.I)
+_SHARE = re.compile(
+    r"\b(?P<word>half|a third|one third|two thirds|a quarter|one quarter|three quarters|"
+    r"(?P<per>\d{1,2}) ?(%|per ?cent))( of (?!a\b|an\b)| (?=(the|them|it|those|these|that|my)\b))",
+    re.I,
+)
+_SHARES = {
+    "half": 1 / 2, "a third": 1 / 3, "one third": 1 / 3, "two thirds": 2 / 3, "a quarter": 1 / 4,
+    "one quarter": 1 / 4, "three quarters": 3 / 4,
+}  # fmt: skip
+_REST = re.compile(r"\b(the (rest|remainder|other half|remaining)|what('s| is| was)? left)\b", re.I)
+_REST_CUT = re.compile(
+    r"\bthe (?:rest|remainder|other half)\b[^.;]{0,30}?\b(whole|halved|quartered|sliced|diced|"
+    r"shredded|chopped|minced|pureed)\b",
+    re.I,
+)
+_PUT_IN = re.compile(
+    r"\b(went|gone|go|goes|going|put|tipped|poured|packed|transferred) (away )?(in|into|inside)\b",
+    re.I,
+)
+_MIX = re.compile(r"\b(mix|mixture|blend)\b", re.I)
 _WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _DAY = re.compile(
     r"\b(today|yesterday|last night|" + "|".join(_WEEKDAYS) + r")(?:'s|’s|s)?\b", re.I
@@ -140,3 +160,36 @@ def day_hint(text: str, today: date) -> date | None:
         return today - timedelta(days=1)
     back = (today.weekday() - _WEEKDAYS.index(word)) % 7
     return today - timedelta(days=back or 7)
+
+
+def share_said(text: str) -> float | None:
+    """The part of a batch that is meant, 0 to 1.
+
+    >>> share_said("half of the tomatoes"), share_said("a half-pint jar of leeks")
+    (0.5, None)
+    """
+    found = _SHARE.search(text)
+    if found is None:
+        return None
+    return float(found["per"]) / 100.0 if found["per"] else _SHARES[found["word"].lower()]
+
+
+def is_rest(text: str) -> bool:
+    """Whether what is left over from something is meant."""
+    return bool(_REST.search(text))
+
+
+def rest_cut(text: str) -> str | None:
+    """How the rest is cut, where one stretch says it of both parts."""
+    found = _REST_CUT.search(text)
+    return found[1].lower() if found else None
+
+
+def is_put_in(text: str) -> bool:
+    """Whether something is put into a vessel."""
+    return bool(_PUT_IN.search(text))
+
+
+def is_mix(text: str) -> bool:
+    """Whether a mix is spoken of."""
+    return bool(_MIX.search(text))

@@ -46,6 +46,7 @@ def plan_pack(draft: Draft, item: Statement) -> str | None:
 def _what_is_packed(draft: Draft, item: Statement) -> Batch | None:
     if item.batch and item.batch in draft.world.batches:
         return draft.world.batches[item.batch]
+    order: tuple[str, ...]
     if to_condition(draft.sentence(item)):
         order = ("drying", "conditioning", "in-hand", "stored")
     elif item.cut == "powdered":
@@ -164,15 +165,20 @@ def _packed_here(draft: Draft) -> set[str]:
 
 def _as_before(item: Statement, batch: Batch, slots: dict[str, Any]) -> dict[str, Any]:
     """Moved to another place: the vessels stay what they were where nothing else is said."""
-    if item.vessel or item.vessel_ml or item.vessel_count or len(batch["stock"]) != 1:
+    if len(batch["stock"]) != 1:
         return slots
     line = dict(batch["stock"][0])
-    kept = {key: line[key] for key in ("vessel", "vessel_ml", "count", "seal", "place", "dated")}
+    keys: tuple[str, ...] = ("vessel", "vessel_ml", "count", "seal", "place", "dated")
+    if item.vessel not in (None, line["vessel"]):
+        keys = ("place",)
+    elif item.vessel_ml or item.vessel_count:
+        keys = ("vessel", "vessel_ml", "seal", "place")
+    kept = {key: line[key] for key in keys}
     return {**kept, **{key: value for key, value in slots.items() if value is not None}}
 
 
 def _only_labels(item: Statement, batch: Batch) -> bool:
-    """ "Labelled the carrots": nothing is packed, the vessels get their date."""
+    """Whether nothing is packed and the vessels only get their date ("labelled the carrots")."""
     said = (item.vessel, item.vessel_ml, item.vessel_count, item.place, item.seal, item.amount)
     labelled = item.dated or is_labelled(item.text)
     return bool(batch["stock"]) and labelled and not any(said)

@@ -358,7 +358,7 @@ class Journal:
         return [lot(batch, now) for batch in self.store.batches().values()]
 
     def kitchen(self) -> dict[str, Any]:
-        """What was told of the kitchen: trays, temperature_c, air, altitude_m, price …"""
+        """What was told of the kitchen: trays, temperature_c, air, altitude_m, price_per_kwh."""
         return dict(self.store.meta("kitchen") or {})
 
     def recent(self, count: int) -> list[Statement]:

@@ -16,7 +16,16 @@ from stillroom.journal.amend import plan_amend
 from stillroom.journal.deeds import REDRY_SIGNS
 from stillroom.journal.draft import Draft
 from stillroom.journal.fresh import plan_have, plan_load
-from stillroom.journal.hints import all_jars, forgets, is_all, is_some
+from stillroom.journal.hints import (
+    all_jars,
+    forgets,
+    is_all,
+    is_put_in,
+    is_rest,
+    is_some,
+    share_said,
+    to_condition,
+)
 from stillroom.journal.jars import plan_blend, plan_brine, plan_pack
 from stillroom.journal.records import Batch, Deed, Question, is_open
 
@@ -50,21 +59,46 @@ def plan(draft: Draft, statements: Sequence[Statement]) -> Drafted:
         statements: in the order of the note; amends are done by the caller's ``amend``.
     """
     named: list[Statement] = []
-    for index, item in enumerate(statements):
+    for index, said in enumerate(statements):
         draft.index = index
+        item = _short_name(draft, said)
         name = item.batch
         if not item.whatif:
-            found = _HANDLERS[item.act](draft, item)
-            name = found or name
+            name = _HANDLERS[item.act](draft, _filled(item)) or name
         named.append(item if name is None else item.having(batch=name))
     return Drafted(tuple(named), tuple(draft.deeds), tuple(draft.questions), tuple(draft.lines))
+
+
+def _short_name(draft: Draft, item: Statement) -> Statement:
+    """The statement with its food in full: "the beans" may be the only green beans there are."""
+    if item.food is None or item.batch or item.act not in ("weigh", "look", "pack", "use"):
+        return item
+    foods = {batch["food"] for batch in draft.world.batches.values() if is_open(batch)}
+    longer = [food for food in foods if food and food.endswith(f" {item.food}")]
+    return item.having(food=longer[0]) if item.food not in foods and len(longer) == 1 else item
+
+
+def _filled(item: Statement) -> Statement:
+    """The statement with the part and the pointing that its words give but its slots do not."""
+    if item.act in ("ask", "set", "amend"):
+        return item
+    share, which = item.share, item.which
+    if share is None and item.amount is None:
+        share = share_said(item.text)
+    if which is None and share is None and item.amount is None and is_rest(item.text):
+        which = "rest"
+    return (
+        item
+        if (share, which) == (item.share, item.which)
+        else item.having(share=share, which=which)
+    )
 
 
 # weigh and look
 
 
 def _is_done(draft: Draft, batch: Batch, signs: Sequence[str]) -> bool | None:
-    """Whether these signs say that the food is dry; None when they say nothing of it."""
+    """Whether these signs say that the food is dry; None when they do not settle it."""
     said = set(signs)
     if said & _NOT_DRY:
         return False
@@ -72,7 +106,7 @@ def _is_done(draft: Draft, batch: Batch, signs: Sequence[str]) -> bool | None:
         return True
     if said & _BENDS:
         pliable = draft.know.of(batch["food"]).pliable or batch["form"] == "pureed"
-        return True if pliable else False
+        return True if pliable else None
     return None
 
 
@@ -115,20 +149,21 @@ def _describe_seen(draft: Draft, item: Statement, batch: Batch) -> None:
 def _look_stage(item: Statement) -> str:
     if item.day is not None:
         return "conditioning"
-    jar = item.vessel or item.place or set(item.sign) & {"off-smell", "insects", "seal-failed"}
+    jar: object = (
+        item.vessel or item.place or set(item.sign) & {"off-smell", "insects", "seal-failed"}
+    )
     return "stored" if jar else "drying"
 
 
 def _plan_look(draft: Draft, item: Statement) -> str | None:
     many = _several(draft, item)
-    for batch in many:
-        _look_at(draft, item, batch)
+    for one in many:
+        _look_at(draft, item, one)
     if many:
         return many[-1]["name"]
-    batch = draft.pick(item)
-    if batch is None:
-        pickled = set(item.sign) & {"cloudy", "fizzing"}
-        batch = _unknown(draft, item, "refrigerated" if pickled else _look_stage(item))
+    pickled = bool(set(item.sign) & {"cloudy", "fizzing"})
+    stage = "refrigerated" if pickled else _look_stage(item)
+    batch = draft.pick(item) or _unknown(draft, item, stage)
     if batch is None:
         return None
     _describe_seen(draft, item, batch)
@@ -164,12 +199,21 @@ def _look_at(draft: Draft, item: Statement, batch: Batch) -> None:
     )  # fmt: skip
 
 
-# use, ask, set
+# load, use, ask, set
+
+
+def _plan_load(draft: Draft, item: Statement) -> str | None:
+    """On trays; "back in the jars to condition" is jarring."""
+    if item.vessel == "jar" and item.trays is None and to_condition(draft.sentence(item)):
+        return plan_pack(draft, item)
+    return plan_load(draft, item)
 
 
 def _plan_use(draft: Draft, item: Statement) -> str | None:
     if forgets(item.text):
         return _exclude(draft, item)
+    if _is_packing(item):
+        return plan_pack(draft, item)
     batch = draft.pick(item) or _unknown_use(draft, item)
     if batch is None:
         return None
@@ -191,13 +235,19 @@ def _plan_use(draft: Draft, item: Statement) -> str | None:
     return batch["name"]
 
 
+def _is_packing(item: Statement) -> bool:
+    """A powder that "went in a jar" was put away, not eaten."""
+    told = item.amount or item.share or "discarded" in item.sign
+    return not told and item.vessel is not None and is_put_in(item.text)
+
+
 def _own(item: Statement, text: str) -> str:
     """The sentence, when it holds little more than the statement."""
     return text if len(text) < 2 * len(item.text) + 12 else ""
 
 
 def _one_vessel(item: Statement, batch: Batch) -> bool:
-    """ "Used the jar of leeks": the only vessel there is."""
+    """Whether the only vessel there is is meant ("used the jar of leeks")."""
     return (
         item.vessel is not None
         and len(batch["stock"]) == 1
@@ -256,7 +306,7 @@ def _plan_amend(draft: Draft, item: Statement) -> str | None:
 
 
 _HANDLERS: dict[str, Callable[[Draft, Statement], str | None]] = {
-    "have": plan_have, "load": plan_load, "weigh": _plan_weigh, "look": _plan_look,
+    "have": plan_have, "load": _plan_load, "weigh": _plan_weigh, "look": _plan_look,
     "pack": plan_pack, "use": _plan_use, "blend": plan_blend, "brine": plan_brine,
     "ask": _plan_ask, "amend": _plan_amend, "set": _plan_set,
 }  # fmt: skip

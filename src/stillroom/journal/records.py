@@ -52,12 +52,16 @@ class Jar(TypedDict):
 
 
 class Weighing(TypedDict):
-    """One reading of the scale; ``grams`` is as read, ``tare_g`` what of it is tray or jar."""
+    """One reading of the scale; ``grams`` is as read, ``tare_g`` what of it is tray or jar.
+
+    ``wet`` is true once it is said, then or later, that the food was not dry yet.
+    """
 
     at: str
     grams: float
     tray: int | None
     tare_g: float
+    wet: bool
     event: int
 
 

@@ -107,8 +107,9 @@ def _add(batch: Batch, line: Line, grams: float | None) -> None:
     elif loose is None:
         line["grams"] = grams
     else:
-        line["grams"] = min(grams, loose)
-        batch["loose_g"] = loose - line["grams"]
+        packed = min(grams, loose)
+        line["grams"] = packed
+        batch["loose_g"] = loose - packed
     batch["stock"].append(line)
 
 
