@@ -20,6 +20,9 @@ from stillroom.journal.schema import PROJECTION
 from stillroom.journal.store import Store, event_from_row
 from stillroom.journal.view import lot, missed_days, whole_view
 
+TOLD = ("note", "figures")
+"""Kinds of events that say something of batches; only a note can be taken back."""
+
 Predicted = Mapping[str, Mapping[str, Sequence[float]]]
 
 
@@ -142,6 +145,35 @@ class Journal:
             (*lines, *worked.drafted.lines, *_told(worked, now)),
         )  # fmt: skip
 
+    def foresee(self, predicted: Predicted, now: datetime) -> None:
+        """Keep what was worked out for batches once their note was kept.
+
+        The figures decide when a look at the trays is due, and are what the real ones are held
+        against later. Batches that are not there, and figures that are kept already, are left out.
+
+        Args:
+            predicted: by batch and number name: low, likely, high.
+            now: the clock.
+        """
+        with self.store.writing():
+            world = World(self.store.batches(names=predicted))
+            figures = {
+                name: {key: [float(part) for part in parts] for key, parts in numbers.items()}
+                for name, numbers in predicted.items()
+                if name in world.batches
+            }
+            news = {name: numbers for name, numbers in figures.items()
+                    if {**world.batches[name]["predicted"], **numbers}
+                    != world.batches[name]["predicted"]}  # fmt: skip
+            if not news:
+                return
+            event = self._event("figures", "", now)
+            event["predicted"] = news
+            event = self.store.append(event)
+            self._index(event)
+            apply_event(world, event)
+            self._save(world, news)
+
     def _work(self, note: str, statements: Sequence[Statement], now: datetime) -> _Worked:
         """Take back what is to be taken back, then plan the rest on what stands."""
         before = self._world()
@@ -256,7 +288,7 @@ class Journal:
 
     def _redoable(self) -> int | None:
         for event in self.store.newest(1000):
-            if event["kind"] == "ask":
+            if event["kind"] in ("ask", "figures"):
                 continue
             return self.store.last_undone() if event["kind"] in ("undo", "redo") else None
         return None
@@ -312,7 +344,7 @@ class Journal:
         if KITCHEN in near:
             world.kitchen = {}
         for event in self.store.touching(near):
-            if event["kind"] == "note" and event["seq"] not in undone:
+            if event["kind"] in TOLD and event["seq"] not in undone:
                 apply_event(world, _only(event, near), _shifted(event, near, fixed))
         return near
 
@@ -326,7 +358,7 @@ class Journal:
             undone, fixes, world = self.store.undone(), self.store.fixes(), World()
             names: set[str] = set()
             for event in events:
-                if event["kind"] == "note":
+                if event["kind"] in TOLD:
                     names |= {*touched_by(event)} & {KITCHEN}
                     if event["seq"] not in undone:
                         apply_event(world, event, fixes)
