@@ -141,6 +141,7 @@ class Acts(Slots):
             before in ("now", "is", "are", "was", "were", "'s", "'re")
             and low[:1] != ["there"]
             and "there" not in low[:3]
+            and "there" not in self.lows[max(0, mass.first - 3) : mass.first]
         ):
             return True
         return (
@@ -173,12 +174,24 @@ class Acts(Slots):
 
     def _uses(self, clause: Clause, items: list[Item]) -> bool:
         verb = next(i for i in clause.of("act") if i.value == "use")
+        if clause.has("trays", "heat", "surface"):
+            return False
         if verb.low.startswith("went") and clause.has("vessel", "place", "surface", "trays"):
             return False
         if verb.low in _TOOK:
-            return any(i.kind in ("amount", "vessel", "dried", "both", "which") for i in items) or any(
-                self.words.framed("which", self.lows, i.first) for i in items)  # fmt: skip
+            return self._took(verb, items)
         return True
+
+    def _took(self, verb: Item, items: list[Item]) -> bool:
+        """Taking from a store, not taking in a crop or taking long."""
+        after = self.lows[verb.last + 1] if verb.last + 1 < len(self.lows) else ""
+        if after in ("me", "us", "ages", "all", "most", "hours", "longer", "so"):
+            return False
+        if any(i.kind in ("vessel", "dried", "both", "which") or i.value == "powdered" for i in items):
+            return True
+        if any(i.amount and i.amount.unit in ("tbsp", "tsp", "cup") for i in items) or verb.low not in ("took", "taken"):
+            return any(i.kind in ("amount", "vessel", "dried") for i in items)
+        return any(self.words.framed("which", self.lows, i.first) for i in items)
 
     def _packs(
         self, kinds: set[str], items: list[Item], verbs: set[str], clause: Clause, looks: bool

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from stillroom.reader.lexicon import Lexicon, lexicon
+from stillroom.reader.openers import Openers
 from stillroom.reader.tagging import Item
 
 _HARD = {".", "?", "!", "\n"}
@@ -13,6 +14,9 @@ _OPENS_ALWAYS = {"then", "next", "after that", "afterwards", "because", "which",
                  "and then", "and after that", "as for", "oh and", "and also", "meanwhile", "cos", "finally", "though",
                  "until", "till", "except", "whereas", "whilst", "if", "when", "unless", "anyway", "since"}  # fmt: skip
 _PREPOSITIONS = {"of", "on", "in", "with", "for", "at", "to", "into", "from", "round", "by", "like"}
+_ENDS_QUESTION = {"because", "cos", "cause", "since", "although", "though", "anyway"}
+_HESITATIONS = {"um", "uh", "er", "erm", "ah", "mm", "hmm"}
+_TAKES_BACK = {"so", "then", "um", "uh", "no", "sorry", "wait", "actually", "hang", "on", "oh", ",", "nope", "but", "and"}
 _NP = {"cut", "prep", "dried", "size", "both", "which"}
 _MOVES = {"load", "pack", "weigh", "use", "discard", "brine", "blend"}
 
@@ -51,6 +55,7 @@ class ClauseCutter:
     def __init__(self, items: Sequence[Item], lows: Sequence[str]) -> None:
         self.items, self.lows = items, lows
         self.words: Lexicon = lexicon()
+        self.openers = Openers(lows, self.words)
         self.at_token = {item.first: place for place, item in enumerate(items)}
 
     def run(self) -> list[Clause]:
@@ -62,63 +67,67 @@ class ClauseCutter:
                 sentence += item.low != ";"
                 out.append(Clause(sentence=sentence))
                 continue
-            asks = self._asks(item)
             clause = out[-1]
-            if clause.items and (asks or self._opens(place)):
+            asks = self.openers.breaks(item.first) and not (
+                clause.asks and not self.openers.spent(clause.items[0].first, item.first)
+            )
+            if clause.items and not self._repairs(clause) and (asks or self._turns(clause, place)):
                 clause = Clause(sentence=sentence)
                 out.append(clause)
-            clause.asks = clause.asks or asks
             clause.items.append(item)
+            clause.asks = clause.asks or asks or self._heads(clause)
         return self._settled([clause for clause in out if clause.items])
+
+    def _turns(self, clause: Clause, place: int) -> bool:
+        """Whether something new begins: in a question fewer words do that than in a report."""
+        if not clause.asks:
+            return self._opens(place)
+        item = self.items[place]
+        before = self.lows[item.first - 1] if item.first else ""
+        if item.low in _ENDS_QUESTION:
+            return True
+        if item.low in ("and", "but", "so", ",", "then") or item.low in _HESITATIONS:
+            following = place + 1
+            return following < len(self.items) and (
+                self._reports(following) or self.openers.breaks(self.items[following].first)
+                or (item.low in _HESITATIONS and self._opens(following))
+            )  # fmt: skip
+        return before in _HESITATIONS and self._opens(place)
+
+    def _reports(self, place: int) -> bool:
+        """Whether a report begins: I, we, they with a verb of doing; a food with a verb."""
+        item = self.items[place]
+        before = self.lows[item.first - 1] if item.first else ""
+        if before in ("so", "but") and item.low in ("they", "it", "the", "that", "those"):
+            return self._subject(place) or self._food_subject(place)
+        if item.low in ("i", "we", "i've", "we've"):
+            return self._verb(item.last + 1) or self.lows[item.last + 1 : item.last + 2] in (["'ve"], ["'m"])
+        return item.low in ("then", "after that") or self._food_subject(place)
+
+    def _repairs(self, clause: Clause) -> bool:
+        """Whether a clause is nothing yet but "no wait", "sorry", "scratch that"."""
+        at, last = clause.items[0].first, clause.items[-1].last
+        found = False
+        while at <= last:
+            entry = (
+                self.words.framed("repair", self.lows, at) or self.words.framed("undo", self.lows, at)
+                or self.words.framed("filler", self.lows, at)
+            )  # fmt: skip
+            if entry is None and self.lows[at] not in _TAKES_BACK:
+                return False
+            found = found or entry is None or entry.kind in ("repair", "undo")
+            at += len(entry.head) if entry else 1
+        return found
 
     def _settled(self, clauses: list[Clause]) -> list[Clause]:
         """A question mark makes its last clause ask; so does an opener at its head."""
         for clause in clauses:
-            if clause.ends == "?":
-                clause.asks = True
-                for other in clauses:
-                    if (
-                        other.sentence == clause.sentence
-                        and other is not clause
-                        and self._heads(other)
-                    ):
-                        other.asks = True
-            if self._heads(clause):
-                clause.asks = True
+            clause.asks = clause.asks or clause.ends == "?"
         return clauses
 
     def _heads(self, clause: Clause) -> bool:
-        at = clause.items[0].first
-        last = clause.items[-1].last
-        while at <= last:
-            filler = self.words.framed("filler", self.lows, at) or self.words.framed(
-                "chat", self.lows, at
-            )
-            if filler:
-                at += len(filler.head)
-            elif self.lows[at] in ("and", "so", "but", "then", "also", ",", "now", "or", "next"):
-                at += 1
-            else:
-                break
-        entry = self.words.framed("ask", self.lows, at) if at <= last else None
-        if entry is None:
-            return False
-        return (
-            len(entry.head) > 1
-            or entry.head[0]
-            not in (
-                "have",
-                "best",
-                "may",
-                "says",
-                "any",
-                "anything",
-                "what",
-                "where",
-                "when",
-                "who",
-            )
-            or clause.ends == "?"
+        return len(clause.items) < 12 and self.openers.heads(
+            clause.items[0].first, clause.items[-1].last
         )
 
     def _ends(self, place: int) -> bool:
@@ -154,36 +163,19 @@ class ClauseCutter:
                 ) and after.low not in (",",)
         return True
 
-    def _asks(self, item: Item) -> bool:
-        entry = self.words.framed("qbreak", self.lows, item.first)
-        if entry is None:
-            return False
-        before = self.lows[item.first - 1] if item.first else ""
-        return before not in (
-            "that",
-            "'s",
-            "which",
-            "do",
-            "know",
-            "me",
-            "wonder",
-            "sure",
-            "remember",
-            "idea",
-            "about",
-            "forget",
-            "wondering",
-            "tell",
-            "recall",
-            "know,",
-        )
-
     def _opens(self, place: int) -> bool:
         item = self.items[place]
         at = item.first
         before = self.lows[at - 1] if at else ""
+        if before in _HESITATIONS and self._starts(place):
+            return True
         if item.low in ("and", "then") and place + 1 < len(self.items):
             return self._opens_after_and(place)
+        repair = self.words.framed("repair", self.lows, at)
+        if repair and len(repair.head) > 1 and before not in ("not", "was", "is"):
+            return True
+        if item.low in ("no", "sorry") and before in _HESITATIONS:
+            return True
         opener = self.words.framed("open", self.lows, at)
         if opener and " ".join(opener.head) in _OPENS_ALWAYS and before not in ("so",):
             return not (item.low == "so" and before in ("or", "and", "is", "was"))
@@ -194,9 +186,12 @@ class ClauseCutter:
     def _room(self, place: int) -> bool:
         """The kitchen as a subject: "…, kitchen's at 30", "the kitchen is muggy"."""
         at = place
-        while at < len(self.items) and self.words.framed("det", self.lows, self.items[at].first):
+        while at < len(self.items) and (
+            self.words.framed("det", self.lows, self.items[at].first)
+            or self.items[at].low in ("only", "one", "big", "little", "back")
+        ):
             at += 1
-        if at >= len(self.items) or self.items[at].kind != "kitchen":
+        if at >= len(self.items) or self.items[at].kind not in ("kitchen", "dryer"):
             return False
         before = self.lows[self.items[place].first - 1] if self.items[place].first else ""
         if before in _PREPOSITIONS or self.words.framed(
@@ -204,7 +199,18 @@ class ClauseCutter:
         ):
             return False
         room = self.items[at]
+        if self.lows[room.last + 1 : room.last + 2] in (["with"], ["takes"], ["holds"]):
+            return True
         return room.low.endswith("'s") or self._finite(room.last + 1)
+
+    def _starts(self, place: int) -> bool:
+        """What begins anew after a hesitation: a food or a determiner, an amount of another food."""
+        item = self.items[place]
+        if item.kind in ("food", "both", "which") or self._subject(place):
+            return True
+        return self.words.framed("det", self.lows, item.first) is not None or (
+            item.kind == "amount" and any(other.kind == "food" for other in self.items[place : place + 4])
+        )
 
     def _opens_after_and(self, place: int) -> bool:
         item = self.items[place]
@@ -214,10 +220,9 @@ class ClauseCutter:
         if (
             self._subject(place + 1)
             or self._food_subject(place + 1)
+            or self._room(place + 1)
             or after.low in ("then", "after", "next", "so", "now")
         ):
-            return True
-        if self._asks(after):
             return True
         follows = self.items[place + 2].low if place + 2 < len(self.items) else ""
         return after.kind == "act" and after.value in _MOVES and (
@@ -250,6 +255,8 @@ class ClauseCutter:
             "its",
             "somebody",
         ):
+            return False
+        if self.lows[item.first - 1 : item.first] and self.lows[item.first - 1] in _PREPOSITIONS:
             return False
         return item.low in ("i", "we", "theyre", "he", "she") or self._verb(item.last + 1)
 
@@ -311,4 +318,16 @@ class ClauseCutter:
             "rattle",
             "bend",
             "'ve",
+            "um",
+            "uh",
+            "er",
+            "they",
+            "it",
+            "there",
+            "theyre",
+            "which",
+            "i",
+            "we",
+            "she",
+            "he",
         }

@@ -15,7 +15,7 @@ COLUMNS = ("kind", "value", "words", "weight")
 HEARD = "§"  # marks a token that was taken as a food
 _MAX_GAP = 7
 _SEPARATE = {"cue", "ask", "qbreak", "open", "which", "share", "setting", "measure", "undo", "repair", "chat",
-             "todo", "part", "det", "subject", "copula", "filler", "heard", "shy", "within", "short"}  # fmt: skip
+             "todo", "part", "det", "subject", "copula", "filler", "heard", "shy", "within", "short", "lead"}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,7 +41,7 @@ class Slots:
             if same and draft.act not in ("ask", "amend") and not last.clashes(draft):
                 last.merge(draft)
                 return
-            if last.act != "amend" and not deep:
+            if last.act != "amend" and last.food != draft.food and not deep:
                 break
         self.drafts.append(draft)
 

@@ -9,6 +9,7 @@ from stillroom.reader.pieces import fold
 from stillroom.tables.tables import tables
 
 _SHORT, _LONG = 4, 8
+_KEY, _ALIKE = 3, 0.84
 
 
 @cache
@@ -18,16 +19,6 @@ def _names() -> dict[str, str]:
         fold(word): food for word, food in tables().food_words.items()
         if " " not in word and len(word) >= _SHORT
     }  # fmt: skip
-
-
-@cache
-def _by_sound() -> dict[str, set[str]]:
-    from jellyfish import metaphone
-
-    out: dict[str, set[str]] = {}
-    for word, food in _names().items():
-        out.setdefault(metaphone(word), set()).add(food)
-    return out
 
 
 @cache
@@ -70,7 +61,12 @@ def near_foods(word: str) -> tuple[str, ...]:
 
 
 def _sounds(word: str) -> set[str]:
-    from jellyfish import metaphone
+    from jellyfish import jaro_winkler_similarity, metaphone
 
     key = metaphone(word)
-    return _by_sound().get(key, set()) if len(key) > 2 else set()
+    if len(key) < _KEY:
+        return set()
+    return {
+        food for name, food in _names().items()
+        if name[0] == word[0] and metaphone(name) == key and jaro_winkler_similarity(name, word) > _ALIKE
+    }  # fmt: skip

@@ -1,0 +1,147 @@
+"""Where a question begins: question words with a verb or a measure, turned verbs, indirect leads."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from stillroom.reader.lexicon import Lexicon
+
+_AUX = {"do", "does", "did", "is", "are", "was", "were", "'s", "'ll", "'re", "'d", "should", "shall", "can", "could",
+        "will", "would", "must", "may", "might", "am", "has", "have", "had", "ought", "dont", "need"}  # fmt: skip
+_TURNED = {"do", "does", "did", "is", "are", "should", "shall", "can", "could", "will", "would", "must", "may",
+           "might", "am", "has", "have", "need", "isn't", "aren't", "don't", "won't", "doesn't", "shouldn't", "was",
+           "were", "can't", "couldn't", "wouldn't"}  # fmt: skip
+_SUBJECTS = {"i", "we", "you", "they", "it", "he", "she", "there", "that", "this", "those", "these", "anything", "any",
+             "mine", "ours", "them", "one", "anyone", "everything"}  # fmt: skip
+_ARTICLES = {"the", "my", "our", "all", "both", "dried", "fresh", "a", "an"}
+_HOW = {"long", "hot", "many", "much", "often", "thick", "thin", "thinly", "thickly", "strong", "big", "full", "dry",
+        "deep", "close", "warm", "soon", "high", "low", "far", "small", "large", "sour", "sharp", "fine", "crisp",
+        "to", "about", "come", "best", "early", "late", "tightly", "tight", "wet", "damp", "safe", "finely", "cold"}  # fmt: skip
+_WHAT = {"temp", "temps", "temperature", "temperatures", "heat", "setting", "settings", "size", "order", "surface",
+         "sheet", "sheets", "kind", "sort", "type", "else", "happens", "goes", "needs", "about", "if", "to", "cut", "thickness",
+         "proportion", "proportions", "ratio", "ratios", "strength", "weight", "book", "tray", "trays", "jar", "jars",
+         "sized", "wants", "causes", "caused", "made", "makes", "went", "keeps", "stops", "time", "degree", "number",
+         "amount", "quantity", "vessel", "liner", "dryness", "texture", "way", "stage", "point", "pretreatment", "prep",
+         "treatment", "price", "tariff", "day", "month", "dial", "mix", "packaging", "gives", "gave", "signs"}  # fmt: skip
+_WHICH = {"tray", "trays", "jar", "jars", "book", "order", "surface", "sheet", "sheets", "one", "ones", "way", "food",
+          "foods", "first", "do", "does", "should", "can", "batch", "batches", "fruit", "herbs", "source", "size",
+          "temperature", "setting", "heat", "mesh", "bag", "bags", "things", "stuff", "page", "shelf"}  # fmt: skip
+_NOT_AFTER = {"that", "'s", "that's", "matter", "which", "do", "does", "did", "no", "neither", "nor", "than", "as", "depending",
+              "depends", "whatever", "should", "can", "will", "would", "could"}  # fmt: skip
+_LINKS = {"and", "so", "but", "then", "also", ",", "now", "or", "next", "um", "uh", "er", "erm", "oh", "well", "ok",
+          "okay", "right", "because", "-", "–", "—", ":", "please", "plus", "anyway", "hello", "hi", "yes", "no"}  # fmt: skip
+_EMBEDS = {"know", "tell", "me", "wonder", "wondering", "sure", "remember", "forget", "idea", "ask", "asked", "question",
+           "is", "out", "say", "check", "recall", "thing", "forgotten", "wondered", "asking", "wants", "this", "was",
+           "worry", "though", "query", "about", "advise", "you", "remind", "us", "explain", "clue", "see"}  # fmt: skip
+_JUDGED = {"safe", "ok", "okay", "all", "alright", "fine", "worth", "best", "better", "right", "true", "too", "normal",
+           "possible", "necessary", "dangerous", "wise", "still", "good", "bad"}  # fmt: skip
+_BE = {"is", "are", "was", "were"}
+NOWHERE, AT_HEAD, ANYWHERE = 0, 1, 2
+
+
+class Openers:
+    """Finds where questions begin in one note."""
+
+    def __init__(self, lows: Sequence[str], words: Lexicon) -> None:
+        self.lows, self.words = lows, words
+
+    def low(self, at: int) -> str:
+        """The word at a place, empty outside."""
+        return self.lows[at] if 0 <= at < len(self.lows) else ""
+
+    def breaks(self, at: int) -> bool:
+        """Whether a question begins here, whatever runs before it."""
+        before = self.low(at - 1)
+        if before in _NOT_AFTER and not (before == "that" and self.low(at - 2) in ("know", "says")):
+            return False
+        strength = self.strength(at)
+        if strength == AT_HEAD:
+            if self.low(at) in _TURNED and not self.words.framed("lead", self.lows, at):
+                return before in _LINKS and not (before == "so" and self.low(at) in _BE)
+            return before in _LINKS or before in _EMBEDS
+        return strength == ANYWHERE
+
+    def spent(self, first: int, at: int) -> bool:
+        """Whether a question that began at ``first`` has its verb before ``at``: "how many trays | do I"."""
+        return self.low(at) not in _TURNED or any(self.low(place) in _AUX for place in range(first, at))
+
+    def heads(self, first: int, last: int) -> bool:
+        """Whether a clause asks by its first words, links and fillers set aside."""
+        at = first
+        while at <= last:
+            filler = self.words.framed("filler", self.lows, at) or self.words.framed("chat", self.lows, at)
+            lead = self.words.framed("lead", self.lows, at)
+            if lead:
+                return True
+            if filler and not self.strength(at):
+                at += len(filler.head)
+            elif self.lows[at] in _LINKS:
+                at += 1
+            else:
+                break
+        return at <= last and self.strength(at) != NOWHERE
+
+    def strength(self, at: int) -> int:
+        """How surely the words at a place open a question."""
+        low, after = self.low(at), self.low(at + 1)
+        if self.words.framed("lead", self.lows, at):
+            return AT_HEAD
+        if low == "how":
+            return self._how(at, after)
+        if low == "what":
+            return self._what(at, after)
+        if low in ("where", "when", "why"):
+            return self._place(at, low, after)
+        if low == "which":
+            return AT_HEAD if after in _WHICH else NOWHERE
+        if low in ("who", "says") and after in ("says", "said", "who", "told"):
+            return ANYWHERE
+        if low == "whose" and after in ("figure", "advice", "word", "number"):
+            return AT_HEAD
+        return self._turned(at, low, after) if low in _TURNED else NOWHERE
+
+    def _how(self, at: int, after: int | str) -> int:
+        if after in _HOW:
+            return ANYWHERE if after not in ("to", "about") else AT_HEAD
+        if after in _AUX:
+            return ANYWHERE if self._subject(at + 2) else AT_HEAD
+        return AT_HEAD if after in ("i", "we", "you") and self.low(at - 1) in _EMBEDS else NOWHERE
+
+    def _what(self, at: int, after: str) -> int:
+        if after in _WHAT:
+            return AT_HEAD if after in ("to", "made", "makes", "went", "goes", "gives", "gave") else ANYWHERE
+        if after in _AUX:
+            turned = self._subject(at + 2) and after not in ("'s", "is", "was", "were", "are", "'re")
+            return ANYWHERE if turned else AT_HEAD
+        return NOWHERE
+
+    def _place(self, at: int, low: str, after: str) -> int:
+        if low == "why" and (not after or after in (".", "?", "!")):
+            return AT_HEAD
+        if low == "why" and (after[:1].isdigit() or self.words.framed("number", self.lows, at + 1) or after in ("not", "so")):
+            return AT_HEAD
+        if low == "where" and after in ("best", "to", "on"):
+            return AT_HEAD
+        if after not in _AUX:
+            return NOWHERE
+        return ANYWHERE if self._subject(at + 2) or low == "why" else AT_HEAD
+
+    def _subject(self, at: int) -> bool:
+        if self.low(at) in _SUBJECTS or self.low(at) in _ARTICLES:
+            return True
+        entry = self.words.best(self.lows, at) if at < len(self.lows) else None
+        return entry is not None and entry.kind in ("food", "dried", "cut", "dryer", "prep", "size", "pron")
+
+    def _turned(self, at: int, low: str, after: str) -> int:
+        """Do they want, is it safe, can the aubergines, are grapes meant to."""
+        if low in ("have", "has", "need", "do", "must") and after in ("a", "an", "any", "some", "one", "all"):
+            return AT_HEAD if after == "any" else NOWHERE
+        if low == "need" and after not in ("i", "we", "they"):
+            return NOWHERE
+        if after == "it" and self.low(at + 2) in _JUDGED:
+            return ANYWHERE if low in ("is", "isn't", "would", "will") else AT_HEAD
+        if after in ("i", "we", "you") and low in ("do", "should", "can", "shall", "could", "must", "did", "am"):
+            return ANYWHERE
+        if low in ("is", "are") and after in ("there", "anything") and self.low(at + 2) in ("any", "anything", "due", "much", "to", "a", "enough"):
+            return ANYWHERE
+        return AT_HEAD if self._subject(at + 1) or after == "anything" else NOWHERE
