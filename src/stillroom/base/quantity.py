@@ -161,6 +161,8 @@ def show(value: float, unit: str, measure: str = "us", *, both: bool = True) -> 
         metric, us = f"{_trim(value, 1)} mm", f"{_trim(value / 25.4, 2)} in"
     elif unit == "1":
         return f"{_trim(value, 2)}"
+    elif unit == "day" and abs(value) >= 60:
+        return f"{_trim(value / 30.4)} months"
     else:
         name = _PLAIN.get(unit, unit)
         return f"{_trim(value, 0 if abs(value) >= 10 else 1)} {name}".rstrip()

@@ -53,6 +53,9 @@ DRIED_BULK = Range(0.18, 0.3, 0.5, ("dried pieces fill a jar at about 0.3 g/ml",
                    sources=("common-practice",))  # fmt: skip
 USUAL_JAR_ML = 946.0
 _FRESH_STAGES = frozenset({"in-hand", "drying", "asked"})
+_DRYING_QUESTIONS = frozenset(
+    {"yield", "time", "loading", "energy", "plan", "dryness", "temperature", "jar"}
+)
 _STORE_C = {"fridge": 4.0, "freezer": -18.0, "cellar": 13.0, "larder": 15.6}
 """Usual temperatures of places [deg C]; common practice. Elsewhere the kitchen's counts."""
 
@@ -118,9 +121,20 @@ def computed_numbers(
         if load is None:
             continue
         if fact.get("stage") in _FRESH_STAGES and not fact.get("dried"):
-            numbers += _numbers(load, kitchen, tables)
+            numbers += _wanted(_numbers(load, kitchen, tables), facts, fact)
         numbers += _keeping(load, kitchen)
     return numbers
+
+
+def _wanted(numbers: Iterable[Number], facts: Sequence[Fact], lot: Fact) -> list[Number]:
+    """All figures of a batch in hand; of one only asked about, those that the question is for."""
+    if lot.get("stage") != "asked":
+        return list(numbers)
+    batch = lot.get("batch")
+    asked = {f.get("about") for f in facts if f.kind == "question" and f.get("batch") == batch}
+    if asked & _DRYING_QUESTIONS:
+        return list(numbers)
+    return [n for n in numbers if n.name == "blanch_time" and "pretreat" in asked]
 
 
 def _preps(facts: Sequence[Fact], lot: Fact) -> tuple[str, ...]:

@@ -10,7 +10,7 @@ from stillroom.base.fact import Number, Ruling
 from stillroom.base.statement import Statement
 from stillroom.talk.answer import Answer, Reply
 from stillroom.talk.labels import label_for
-from stillroom.talk.wording import figure_text
+from stillroom.talk.figures import distinct, figure_text
 
 if TYPE_CHECKING:
     from stillroom.talk.session import Session
@@ -31,6 +31,11 @@ FIGURES = {
     "dryness": ("end_mass", "present_moisture"),
     "pretreat": ("blanch_time",),
 }  # fmt: skip
+RULES_FIRST = frozenset({"dryness", "pretreat", "rehydrate"})
+"""Questions that the rules answer before any figure does."""
+_TOPICS = {"substitute": ("serve", "mix", "rehydrate"), "yield": ("dryness",)}
+"""Topics whose rulings answer a question of another name."""
+_ANSWERING_SUMS = frozenset({"sums.recipe", "sums.recipes", "sums.short", "sums.second-batch"})
 _DUE = {
     "shake": "shake {batch} and look for clumps and fog",
     "check-dryness": "look whether {batch} is dry",
@@ -50,7 +55,10 @@ def direct_replies(session: Session, answer: Answer, now: datetime) -> list[Repl
     for item in answer.reading.statements:
         if item.act == "ask":
             replies.append(_reply(session, answer, item, now))
-    if not answer.reading.statements and answer.reading.chat:
+    if not any(item.act == "ask" for item in answer.reading.statements):
+        replies += _unasked(answer)
+    quiet = not (answer.reading.statements or answer.advice.cautions or replies)
+    if quiet and answer.reading.chat:
         chat = answer.reading.chat
         replies.append(_help() if chat == "help" else Reply(_small_talk(chat), "chat"))
     return replies
@@ -62,6 +70,33 @@ def _reply(session: Session, answer: Answer, item: Statement, now: datetime) -> 
     if maker is not None:
         return maker(session, answer, item, now)
     return _from_figures_and_rulings(answer, item, about)
+
+
+def _unasked(answer: Answer) -> list[Reply]:
+    """What the sums found that answers a note without a plain question ("what can I make")."""
+    return [
+        Reply(ruling.text, ruling.topic, ruling.batch, sources=ruling.sources)
+        for ruling in answer.advice.rulings
+        if ruling.rule in _ANSWERING_SUMS
+    ]
+
+
+def _safe(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
+    """Whether something is safe: the gravest caution, or what is known, never a guess."""
+    cautions = answer.advice.cautions
+    if cautions:
+        gravest = cautions[0]
+        head = "No." if gravest.severity == "stop" else "Take care."
+        return Reply(f"{head} {gravest.why or gravest.text}", "safe", item.batch,
+                     sources=gravest.sources)  # fmt: skip
+    _, rulings = _for_batch(answer, item)
+    said = [r for r in rulings if r.topic in ("storage", "dryness", "packaging", "shelf-life")]
+    head = (
+        "I know of no caution against that. When in doubt throw it out, and ask your local "
+        "extension or food-safety service."
+    )
+    return Reply(head, "safe", item.batch, tuple(r.text for r in said[:2]),
+                 tuple(s for r in said[:2] for s in r.sources))  # fmt: skip
 
 
 def _for_batch(answer: Answer, item: Statement) -> tuple[list[Number], list[Ruling]]:
@@ -82,8 +117,14 @@ def _from_figures_and_rulings(answer: Answer, item: Statement, about: str) -> Re
     numbers, rulings = _for_batch(answer, item)
     wanted = FIGURES.get(about, ())
     figures = sorted((n for n in numbers if n.name in wanted), key=lambda n: wanted.index(n.name))
-    said = [r for r in rulings if r.topic == about]
-    lines = [_figure_sentence(n, answer) for n in figures] + [r.text for r in said]
+    topics = _TOPICS.get(about, (about,))
+    said = sorted(
+        (r for r in rulings if r.topic in topics),
+        key=lambda r: (not r.rule.startswith("sums."), topics.index(r.topic), r.priority),
+    )
+    told = [_figure_sentence(n, answer) for n in distinct(figures)]
+    rules = [r.text for r in said]
+    lines = rules + told if about in RULES_FIRST else told + rules
     sources = [s for n in figures for s in n.sources] + [s for r in said for s in r.sources]
     if not lines:
         return Reply(_unknown(answer, item, about), about, item.batch)
@@ -226,4 +267,5 @@ def _small_talk(kind: str) -> str:
 _MAKERS: dict[str, Callable[[Any, Answer, Statement, datetime], Reply]] = {
     "due": _due, "stock": _stock, "use-first": _use_first, "history": _history, "why": _why,
     "source": _why, "plan": _plan,
+    "safe": _safe,
 }  # fmt: skip
