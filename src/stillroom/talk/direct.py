@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any
 from stillroom.base.fact import Number, Ruling
 from stillroom.base.statement import Statement
 from stillroom.talk.answer import Answer, Reply
-from stillroom.talk.labels import label_for
 from stillroom.talk.figures import distinct, figure_text
+from stillroom.talk.labels import label_for
 
 if TYPE_CHECKING:
     from stillroom.talk.session import Session
