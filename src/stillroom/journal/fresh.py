@@ -28,7 +28,9 @@ def described(item: Statement) -> dict[str, Any]:
 
 def open_of(draft: Draft, item: Statement, stages: tuple[str, ...]) -> list[Batch]:
     """Open batches of the statement's food at these stages, the newest touched first."""
+    named = draft.get(item.batch)
     of_food = [batch for batch in draft.world.batches.values() if batch["food"] == item.food]
+    of_food = of_food if named is None else [named]
     found = [batch for batch in of_food if is_open(batch) and batch["stage"] in stages]
     return sorted(found, key=lambda batch: (-batch["touched"], -_number(batch["name"])))
 
@@ -152,7 +154,7 @@ def split_off(draft: Draft, item: Statement, stages: tuple[str, ...]) -> str | N
     fits = open_of(draft, item, stages) if item.food else []
     if item.food is None:
         near = draft.pick(item, stages)
-        fits = [] if near is None else [near]
+        fits = [] if near is None or near["stage"] not in stages else [near]
     if not fits:
         return None
     batch = fits[0]
@@ -209,8 +211,10 @@ def plan_load(draft: Draft, item: Statement) -> str | None:
 
 
 def _what_is_loaded(draft: Draft, item: Statement) -> str | None:
-    if item.batch and item.batch in draft.world.batches:
-        return _put_on(draft, item, item.batch)
+    named = draft.get(item.batch)
+    if named is not None:
+        found = _load_amount(draft, item, more=False) if item.amount is not None else None
+        return found or _put_on(draft, item, named["name"])
     if item.food is None:
         near = draft.pick(item, ("in-hand", "drying", "conditioning", "stored"))
         return _put_on(draft, item, near["name"]) if near else None
