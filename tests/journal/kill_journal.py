@@ -58,7 +58,7 @@ class Run:
 def _start(run: Run, note: str) -> subprocess.Popen[bytes]:
     return subprocess.Popen(
         [sys.executable, "-m", "stillroom", "--home", str(run.home), "tell", note],
-        stdout=subprocess.PIPE, stderr=subprocess.DEVNULL,
+        stdout=subprocess.PIPE, stderr=subprocess.PIPE,
         env={**os.environ, "PYTHONUNBUFFERED": "1"},
     )  # fmt: skip
 
@@ -68,14 +68,15 @@ def _tell(run: Run, note: str, kill_after_s: float | None) -> float:
     start = time.monotonic()
     process = _start(run, note)
     try:
-        out, _ = process.communicate(timeout=kill_after_s)
+        out, told = process.communicate(timeout=kill_after_s)
     except subprocess.TimeoutExpired:
         process.kill()
-        out, _ = process.communicate()
+        out, told = process.communicate()
     if process.returncode is not None and process.returncode < 0:
         run.kills += 1
     elif process.returncode not in (0, 1):
-        run.faults.append(f"{note!r} ended with status {process.returncode}")
+        why = told.decode(errors="replace").strip()
+        run.faults.append(f"{note!r} ended with status {process.returncode}: {why}")
     # one printed line is an answer: by then the note must be on the disk
     (run.answered if b"\n" in out else run.killed).append(note)
     return time.monotonic() - start

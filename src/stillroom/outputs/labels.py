@@ -22,13 +22,15 @@ class LabelRecord:
 
     Args:
         title: food and form, such as "Courgette powder".
-        lines: date, batch, best-by, net mass, hint, allergens, in the order of importance.
-        urgent: a line that must stand out, such as "Keep refrigerated".
+        lines: date, batch, best-by, net mass, hint; the last are left out where there is no room.
+        urgent: a line that must stand out, such as "Keep refrigerated"; never left out.
+        must: lines that are never left out, such as allergens.
     """
 
     title: str
     lines: tuple[str, ...] = ()
     urgent: str = ""
+    must: tuple[str, ...] = ()
 
 
 @cache
@@ -67,21 +69,43 @@ def _split(text: str, font: str, size: float, width: float) -> list[str]:
     return [*rows, row] if row else rows
 
 
-def _set(record: LabelRecord, width: float, height: float) -> list[tuple[str, str, float]]:
-    """Rows as (text, font, size) at the largest size at which all of them fit."""
+Row = tuple[str, str, float]
+"""Text, font, size."""
+_LEADING = 1.2
+
+
+def _rows(lines: Sequence[str], font: str, size: float, width: float) -> list[Row]:
+    return [(text, font, size) for line in lines for text in _split(line, font, size, width)]
+
+
+def _tall(rows: Sequence[Row]) -> float:
+    return sum(row[2] * _LEADING for row in rows)
+
+
+def _set(record: LabelRecord, width: float, height: float) -> list[Row]:
+    """Rows at the largest size at which all of them fit; at the least size some are left out.
+
+    What must be read (``urgent``, ``must``) always stays: other lines go first, the last of them
+    before the others, then the end of a title that is longer than any name.
+    """
     body, bold = _fonts()
     size = _LARGEST
     while True:
-        rows = [
-            (text, bold, size * 1.25) for text in _split(record.title, bold, size * 1.25, width)
-        ]
-        if record.urgent:
-            rows += [(text, bold, size) for text in _split(record.urgent, bold, size, width)]
-        for line in record.lines:
-            rows += [(text, body, size) for text in _split(line, body, size, width)]
-        if sum(row[2] * 1.2 for row in rows) <= height or size <= _LEAST:
-            return rows
+        title = _rows([record.title], bold, size * 1.25, width)
+        urgent = _rows([record.urgent] if record.urgent else [], bold, size, width)
+        must = _rows(record.must, body, size, width)
+        lines = _rows(record.lines, body, size, width)
+        if _tall([*title, *urgent, *must, *lines]) <= height:
+            return [*title, *urgent, *lines, *must]
+        if size <= _LEAST:
+            break
         size -= 0.25
+    while lines and _tall([*title, *urgent, *must, *lines]) > height:
+        lines.pop()
+    while len(title) > 1 and _tall([*title, *urgent, *must]) > height:
+        title.pop()
+        title[-1] = (title[-1][0].rstrip(" ,;") + "…", *title[-1][1:])
+    return [*title, *urgent, *lines, *must]
 
 
 def _draw(canvas: Any, record: LabelRecord, sheet: Sheet, index: int, page_height: float) -> None:
@@ -97,9 +121,9 @@ def _draw(canvas: Any, record: LabelRecord, sheet: Sheet, index: int, page_heigh
     rows = _set(record, width - 2 * inset, height - 2 * inset)
     y = page_height - top - inset
     if sheet.shape == "circle":
-        y -= max(0.0, (height - 2 * inset - sum(row[2] * 1.2 for row in rows)) / 2)
+        y -= max(0.0, (height - 2 * inset - _tall(rows)) / 2)
     for text, font, size in rows:
-        y -= size * 1.2
+        y -= size * _LEADING
         if y < page_height - top - height:
             return
         canvas.setFont(font, size)

@@ -13,6 +13,8 @@ from stillroom.outputs.sheets import cannot_write
 
 KINDS = (".png", ".svg")
 OZ_G = 28.349523125
+_ACROSS = "hours since loading [h]"
+_UP = "mass without tray"
 _PER_UNIT = {"g": 1.0, "kg": 1000.0, "oz": OZ_G, "lb": 16 * OZ_G}
 
 
@@ -68,39 +70,41 @@ def write_curve(path: Path, curve: DryingCurve) -> None:
             Problem(str(path), name="no-such-picture", text="A curve is drawn as PNG or SVG.",
                     remedy="Let the name end in .png or .svg.")
         )  # fmt: skip
+    kind = path.suffix[1:].lower()
     figure = _figure(curve)
-    try:
-        kind = path.suffix[1:].lower()
-        # no date in the file: the same batch gives the same picture
-        figure.savefig(path, format=kind, dpi=130,
-                       metadata={"Date": None} if kind == "svg" else None)  # fmt: skip
-    except OSError as error:
-        raise cannot_write(path, error) from error
+    from matplotlib import rc_context
+
+    # letters stay letters, and there is no date: the same batch gives the same file
+    with rc_context({"svg.fonttype": "none", "svg.hashsalt": "stillroom"}):
+        try:
+            figure.savefig(path, format=kind, dpi=130,
+                           metadata={"Date": None} if kind == "svg" else None)  # fmt: skip
+        except OSError as error:
+            raise cannot_write(path, error) from error
 
 
 def _figure(curve: DryingCurve) -> Any:
     try:
-        from matplotlib import rc_context
         from matplotlib.figure import Figure
     except ImportError as error:
         raise ProblemError(
             Problem(name="no-pictures", text="Pictures need matplotlib, which is not installed.",
                     remedy="Run: python -m pip install 'stillroom[pictures]'.")
         ) from error  # fmt: skip
-    with rc_context({"svg.fonttype": "none", "svg.hashsalt": "stillroom"}):
-        figure = Figure(figsize=(8, 5), layout="constrained")
-        axes = figure.add_subplot()
-        _expected(axes, curve)
-        _measured(axes, curve)
-        axes.set_title(curve.title)
-        axes.set_xlabel("hours since loading [h]")
-        axes.set_ylabel(f"mass without tray [{curve.unit}]")
-        axes.set_ylim(bottom=0)
-        axes.set_xlim(left=0)
-        axes.grid(visible=True, alpha=0.3)
+    figure = Figure(figsize=(8, 5), layout="constrained")
+    axes = figure.add_subplot()
+    _expected(axes, curve)
+    _measured(axes, curve)
+    axes.set_title(curve.title)
+    axes.set_xlabel(_ACROSS)
+    axes.set_ylabel(f"{_UP} [{curve.unit}]")
+    axes.set_ylim(bottom=0)
+    axes.set_xlim(left=0)
+    axes.grid(visible=True, alpha=0.3)
+    if axes.get_legend_handles_labels()[0]:
         axes.legend(loc="upper right")
-        if curve.note:
-            figure.supxlabel(curve.note, fontsize="small", color="0.35")
+    if curve.note:
+        figure.supxlabel(curve.note, fontsize="small", color="0.35")
     return figure
 
 
@@ -146,11 +150,12 @@ def curve_text(curve: DryingCurve, width: int = 72, height: int = 20) -> str:
     weighed = curve.shown([mass for _, mass in curve.weighings])
     series.append(("O", [hours for hours, _ in curve.weighings], weighed))
     series = [item for item in series if item[1]]
-    labels = ("hours since loading [h]", f"mass without tray [{curve.unit}]")
     draw = _plot_now if hasattr(plotext, "figure") else _plot_before
-    text = str(plotext.uncolorize(draw(plotext, curve.title, labels, series, (width, height))))
+    text = str(plotext.uncolorize(draw(plotext, curve.title, series, (width, height))))
+    lines = [line.rstrip() for line in text.splitlines() if line.strip()]
+    axes = f"across: {_ACROSS}; up: {_UP} [{curve.unit}]"
     key = "* likely   . band   - end weight   O weighed"
-    return "\n".join([*(line.rstrip() for line in text.splitlines()), key, curve.note]).rstrip()
+    return "\n".join([*lines, axes, key, curve.note]).rstrip()
 
 
 def ticks(top: float) -> list[float]:
@@ -162,21 +167,19 @@ def ticks(top: float) -> list[float]:
     rough = max(top, 1e-6) / 5
     power = 10.0 ** floor(log10(rough))
     step = next(power * part for part in (1.0, 2.0, 2.5, 5.0, 10.0) if power * part >= rough)
-    return [round(step * count, 9) for count in range(ceil(top / step - 1e-9) + 1)]
+    return [round(step * count, 12) for count in range(max(1, ceil(top / step - 1e-9)) + 1)]
 
 
 def _ticks(series: Series, part: int) -> tuple[list[float], list[str]]:
     """Marks and their names along an axis: part 0 is across, 1 is up."""
-    marks = ticks(max((max(item[1 + part]) for item in series), default=1.0))
+    marks = ticks(max((max(item[2] if part else item[1]) for item in series), default=1.0))
     return marks, [f"{mark:g}" for mark in marks]
 
 
 Series = list[tuple[str, list[float], list[float]]]
 
 
-def _plot_now(
-    plotext: Any, title: str, labels: tuple[str, str], series: Series, size: tuple[int, int]
-) -> str:
+def _plot_now(plotext: Any, title: str, series: Series, size: tuple[int, int]) -> str:
     """With plotext from version 6."""
     figure = plotext.figure
     figure.clear()
@@ -186,7 +189,6 @@ def _plot_now(
         figure.draw(figure.signal(across, up, marker=marker))
     figure.title(title)
     for part, axis in enumerate("xy"):
-        figure.label(labels[part], axis=axis)
         marks, names = _ticks(series, part)
         figure.ruler(axis).ticks(marks, names)
         figure.ruler(axis).lim(marks[0], marks[-1])
@@ -195,9 +197,7 @@ def _plot_now(
     return text
 
 
-def _plot_before(
-    plotext: Any, title: str, labels: tuple[str, str], series: Series, size: tuple[int, int]
-) -> str:
+def _plot_before(plotext: Any, title: str, series: Series, size: tuple[int, int]) -> str:
     """With plotext before version 6."""
     plotext.clear_figure()
     plotext.theme("clear")
@@ -205,8 +205,6 @@ def _plot_before(
     for marker, across, up in series:
         plotext.scatter(across, up, marker=marker)
     plotext.title(title)
-    plotext.xlabel(labels[0])
-    plotext.ylabel(labels[1])
     across_marks, up_marks = _ticks(series, 0), _ticks(series, 1)
     plotext.xticks(*across_marks)
     plotext.yticks(*up_marks)

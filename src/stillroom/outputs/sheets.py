@@ -37,10 +37,19 @@ def write_sheet(path: Path, kind: str, view: Mapping[str, Any]) -> int:
         with path.open("w", encoding="utf-8", newline="") as stream:
             writer = csv.DictWriter(stream, COLUMNS[kind], extrasaction="ignore", restval="")
             writer.writeheader()
-            writer.writerows(rows)
+            writer.writerows(
+                {name: _plain(row.get(name)) for name in COLUMNS[kind]} for row in rows
+            )
     except OSError as error:
         raise cannot_write(path, error) from error
     return len(rows)
+
+
+def _plain(value: object) -> object:
+    """A cell that a spreadsheet takes for text: spoken words never run as a formula."""
+    if isinstance(value, str) and value.startswith(("=", "+", "-", "@", "\t", "\r")):
+        return "'" + value
+    return value
 
 
 def cannot_write(path: Path, error: OSError) -> ProblemError:
