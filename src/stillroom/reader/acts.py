@@ -187,9 +187,13 @@ class Acts(Slots):
         after = self.lows[verb.last + 1] if verb.last + 1 < len(self.lows) else ""
         if after in ("me", "us", "ages", "all", "most", "hours", "longer", "so"):
             return False
-        if any(i.kind in ("vessel", "dried", "both", "which") or i.value == "powdered" for i in items):
+        if any(
+            i.kind in ("vessel", "dried", "both", "which") or i.value == "powdered" for i in items
+        ):
             return True
-        if any(i.amount and i.amount.unit in ("tbsp", "tsp", "cup") for i in items) or verb.low not in ("took", "taken"):
+        if any(
+            i.amount and i.amount.unit in ("tbsp", "tsp", "cup") for i in items
+        ) or verb.low not in ("took", "taken"):
             return any(i.kind in ("amount", "vessel", "dried") for i in items)
         return any(self.words.framed("which", self.lows, i.first) for i in items)
 
@@ -200,6 +204,8 @@ class Acts(Slots):
         if looks and "pack" not in verbs:
             return False
         if kinds & {"trays", "surface", "heat"}:
+            return False
+        if self._exists(clause) and "pack" not in verbs and not kinds & {"seal"}:
             return False
         if "pack" in verbs and (kinds & {"vessel", "place", "seal"}):
             return not vessels <= {"crock", "bowl"} or not vessels or "seal" in kinds
@@ -223,11 +229,19 @@ class Acts(Slots):
             )
         )
 
+    def _exists(self, clause: Clause) -> bool:
+        """There was a jar of it; I found a jar of it: nothing is put away."""
+        low = [self.lows[at] for at in range(clause.items[0].first, clause.items[-1].last + 1)]
+        return "there" in low[:4] or "found" in low or "opened" in low
+
     def _hot(self, items: list[Item], clause: Clause) -> bool:
         return any(i.kind == "num" and self._is_heat(i) for i in items)
 
     def _loads(self, clause: Clause, looks: bool) -> bool:
         verb = next(i for i in clause.of("act") if i.value == "load")
+        after = self.lows[verb.last + 1] if verb.last + 1 < len(self.lows) else ""
+        if verb.low in ("start", "started") and after == "with":
+            return False
         if looks and verb.low not in ("loaded", "back in", "back on"):
             return False
         return verb.low not in (

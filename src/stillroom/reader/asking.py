@@ -26,14 +26,45 @@ class Asking(Slots):
             and not self._ours(clause, kinds[0])
         ):
             return
+        kinds = self._waiting(clause, kinds, foods)
         for about in kinds:
             for food in self._asked_foods(clause, about, foods):
                 draft = Draft("ask", food)
                 draft.cover(clause.start, clause.end)
                 draft.slots["about"] = about
                 self._conditions(draft, clause, about)
-                self._append(draft)
+                self._question(draft)
                 self.topic = food or self.topic
+
+    def _waiting(self, clause: Clause, kinds: list[str], foods: list[str]) -> list[str]:
+        """How long, and how hot, for pears: the food and its cut come with the second."""
+        last = self.drafts[-1] if self.drafts else None
+        bare = (
+            last is not None
+            and last.act == "ask"
+            and last.food is None
+            and last.slots.keys() <= {"about"}
+        )
+        if last is None or not bare or self.asked_in != clause.sentence or not foods:
+            self.asked_in = clause.sentence
+            return kinds
+        about = str(last.slots["about"])
+        if about in KITCHEN or about in kinds:
+            return kinds
+        self.drafts.pop()
+        return [about, *kinds]
+
+    def _question(self, draft: Draft) -> None:
+        """Keeps a question unless the same was just asked."""
+        last = self.drafts[-1] if self.drafts else None
+        if (
+            last is not None and last.act == "ask" and last.slots.get("about") == draft.slots["about"]
+            and (last.food == draft.food or last.food is None or draft.food is None)
+            and not (set(draft.slots) - {"about"} and set(last.slots) - {"about"})
+        ):  # fmt: skip
+            last.merge(draft)
+            return
+        self._append(draft)
 
     def _ours(self, clause: Clause, about: str) -> bool:
         return (
@@ -49,13 +80,14 @@ class Asking(Slots):
                 "prep",
                 "todo",
                 "heat",
+                "act",
             )
             or bool(self.topic)
             or about in ("stock", "safe")
         )
 
     def _asked_foods(self, clause: Clause, about: str, foods: list[str]) -> list[str | None]:
-        if about in KITCHEN and about not in ("history", "source", "plan"):
+        if about in KITCHEN and (about not in ("history", "source", "plan") or len(foods) > 1):
             return [None]
         if about == "mix":
             return [foods[0] if len(foods) == 1 else None]

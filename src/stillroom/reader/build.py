@@ -9,6 +9,7 @@ from stillroom.base.statement import Statement
 from stillroom.reader.acts import Acts
 from stillroom.reader.asking import Asking
 from stillroom.reader.clauses import Clause
+from stillroom.reader.drafts import Draft
 from stillroom.reader.kitchen import Kitchen
 from stillroom.reader.parts import Parts
 from stillroom.reader.repairs import Repairs
@@ -24,7 +25,16 @@ class Builder(Repairs, Asking, Kitchen, Parts, Acts):
             if clause.sentence != self.sentence:
                 self.sentence, self.group, self.mode = clause.sentence, [], ""
             self._clause(clause)
+        self._tidy()
         return [draft.statement(self.note) for draft in self.drafts]
+
+    def _tidy(self) -> None:
+        """A mix named before its ingredients is said by them."""
+        named = [
+            draft for draft in self.drafts if draft.act == "blend" and (draft.food or draft.slots)
+        ]
+        if named:
+            self.drafts = [draft for draft in self.drafts if draft.act != "blend" or draft in named]
 
     def _clause(self, clause: Clause) -> None:
         clause.items = _negate(clause.items)
@@ -41,13 +51,29 @@ class Builder(Repairs, Asking, Kitchen, Parts, Acts):
         parts = self._parts(clause)
         if not parts:
             return
+        mixed = self._mixture(parts, clause)
+        if mixed is not None:
+            self._add(mixed)
+            return
+        deep = clause.has("both") or len(parts) > 1
         for food, items in parts:
             for draft in self._facets(food, items, clause):
-                self._add(draft, deep=clause.has("both"))
+                self._add(draft, deep=deep)
             if food:
                 self.topic = food
                 if food not in self.group:
                     self.group.append(food)
+
+    def _mixture(self, parts: list[tuple[str | None, list[Item]]], clause: Clause) -> Draft | None:
+        """Several foods ground or pickled without amounts: one statement without a food."""
+        if len(parts) < 2 or clause.has("amount"):
+            return None
+        drafts = [draft for food, items in parts for draft in self._facets(food, items, clause)]
+        if not drafts or any(draft.act not in ("blend", "brine") for draft in drafts):
+            return None
+        whole = self._draft(drafts[0].act, None, [i for i in clause.items if i.kind != "food"])
+        whole.cover(clause.start, clause.end)
+        return whole
 
 
 def _negate(items: list[Item]) -> list[Item]:
@@ -57,7 +83,7 @@ def _negate(items: list[Item]) -> list[Item]:
     for item in items:
         if item.kind == "neg":
             left = 5
-        elif item.low in (",", "but", "just") and left:
+        elif left and (item.low in (",", "but", "just") or item.kind in ("amount", "act")):
             left = 0
         elif left and item.kind in ("sign", "prep", "todo", "cut"):
             item = replace(item, negated=True)

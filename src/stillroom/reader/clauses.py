@@ -15,8 +15,43 @@ _OPENS_ALWAYS = {"then", "next", "after that", "afterwards", "because", "which",
                  "until", "till", "except", "whereas", "whilst", "if", "when", "unless", "anyway", "since"}  # fmt: skip
 _PREPOSITIONS = {"of", "on", "in", "with", "for", "at", "to", "into", "from", "round", "by", "like"}
 _ENDS_QUESTION = {"because", "cos", "cause", "since", "although", "though", "anyway"}
+_LOOSE = {
+    "and",
+    "um",
+    "uh",
+    "er",
+    "so",
+    "then",
+    "but",
+    "next",
+    "oh",
+    "yes",
+    "also",
+    ",",
+    "now",
+    "okay",
+    "right",
+}
+_RESUMES = {"um", "uh", "er", "they", "it", "there", "theyre", "which"}
+_IFS = {"if", "suppose", "supposing", "say", "assuming"}
 _HESITATIONS = {"um", "uh", "er", "erm", "ah", "mm", "hmm"}
-_TAKES_BACK = {"so", "then", "um", "uh", "no", "sorry", "wait", "actually", "hang", "on", "oh", ",", "nope", "but", "and"}
+_TAKES_BACK = {
+    "so",
+    "then",
+    "um",
+    "uh",
+    "no",
+    "sorry",
+    "wait",
+    "actually",
+    "hang",
+    "on",
+    "oh",
+    ",",
+    "nope",
+    "but",
+    "and",
+}
 _NP = {"cut", "prep", "dried", "size", "both", "which"}
 _MOVES = {"load", "pack", "weigh", "use", "discard", "brine", "blend"}
 
@@ -52,8 +87,8 @@ class Clause:
 class ClauseCutter:
     """Cuts the items of one note."""
 
-    def __init__(self, items: Sequence[Item], lows: Sequence[str]) -> None:
-        self.items, self.lows = items, lows
+    def __init__(self, items: Sequence[Item], lows: Sequence[str], note: str) -> None:
+        self.items, self.lows, self.note = items, lows, note
         self.words: Lexicon = lexicon()
         self.openers = Openers(lows, self.words)
         self.at_token = {item.first: place for place, item in enumerate(items)}
@@ -101,7 +136,10 @@ class ClauseCutter:
         if before in ("so", "but") and item.low in ("they", "it", "the", "that", "those"):
             return self._subject(place) or self._food_subject(place)
         if item.low in ("i", "we", "i've", "we've"):
-            return self._verb(item.last + 1) or self.lows[item.last + 1 : item.last + 2] in (["'ve"], ["'m"])
+            return self._verb(item.last + 1) or self.lows[item.last + 1 : item.last + 2] in (
+                ["'ve"],
+                ["'m"],
+            )
         return item.low in ("then", "after that") or self._food_subject(place)
 
     def _repairs(self, clause: Clause) -> bool:
@@ -121,9 +159,35 @@ class ClauseCutter:
 
     def _settled(self, clauses: list[Clause]) -> list[Clause]:
         """A question mark makes its last clause ask; so does an opener at its head."""
+        out: list[Clause] = []
         for clause in clauses:
-            clause.asks = clause.asks or clause.ends == "?"
-        return clauses
+            clause.asks = clause.asks or clause.ends == "?" or self._wonders(clause)
+            before = out[-1] if out else None
+            if (
+                clause.asks
+                and before
+                and before.sentence == clause.sentence
+                and self._supposes(before)
+            ):
+                clause.items = [*before.items, *clause.items]
+                out[-1] = clause
+                continue
+            out.append(clause)
+        return out
+
+    def _supposes(self, clause: Clause) -> bool:
+        """If I dry five kilos: what is supposed belongs to the question that follows."""
+        return not clause.asks and clause.items[0].low in _IFS
+
+    def _wonders(self, clause: Clause) -> bool:
+        """A sentence that begins with a question word or a turned verb, or asks "jars or bags"."""
+        first = clause.items[0].first
+        before = self.lows[first - 1] if first else "."
+        if before not in _HARD and before not in _LOOSE:
+            return False
+        return (before in _HARD and self.openers.leads(first)) or self.openers.offers(
+            first, clause.items[-1].last
+        )
 
     def _heads(self, clause: Clause) -> bool:
         return len(clause.items) < 12 and self.openers.heads(
@@ -136,6 +200,9 @@ class ClauseCutter:
             return True
         if low not in _HARD:
             return False
+        follows = self.items[place + 1] if place + 1 < len(self.items) else None
+        if low == "." and follows and self.note[follows.start].isupper():
+            return True
         if low == "." and place and self.items[place - 1].kind in ("amount", "length", "hours"):
             after = self.items[place + 1] if place + 1 < len(self.items) else None
             unit = self.items[place - 1].low.split()[-1]
@@ -176,6 +243,8 @@ class ClauseCutter:
             return True
         if item.low in ("no", "sorry") and before in _HESITATIONS:
             return True
+        if item.low in ("which", "that") and self._describes(place):
+            return False
         opener = self.words.framed("open", self.lows, at)
         if opener and " ".join(opener.head) in _OPENS_ALWAYS and before not in ("so",):
             return not (item.low == "so" and before in ("or", "and", "is", "was"))
@@ -203,13 +272,18 @@ class ClauseCutter:
             return True
         return room.low.endswith("'s") or self._finite(room.last + 1)
 
+    def _describes(self, place: int) -> bool:
+        """A relative clause that says how the food just named looks."""
+        return any(item.kind == "sign" for item in self.items[place + 1 : place + 4])
+
     def _starts(self, place: int) -> bool:
         """What begins anew after a hesitation: a food or a determiner, an amount of another food."""
         item = self.items[place]
         if item.kind in ("food", "both", "which") or self._subject(place):
             return True
         return self.words.framed("det", self.lows, item.first) is not None or (
-            item.kind == "amount" and any(other.kind == "food" for other in self.items[place : place + 4])
+            item.kind == "amount"
+            and any(other.kind == "food" for other in self.items[place : place + 4])
         )
 
     def _opens_after_and(self, place: int) -> bool:
@@ -276,7 +350,16 @@ class ClauseCutter:
         while at < len(self.items) and at < place + 6:
             current = self.items[at]
             if current.kind in ("food", "kitchen", "dryer"):
-                return self._finite(current.last + 1)
+                after = current.last + 1
+                while after in self.at_token and self.items[self.at_token[after]].kind in (
+                    "cut",
+                    "leather",
+                ):
+                    after = self.items[self.at_token[after]].last + 1
+                loose = before is None or before.low in _LOOSE
+                return self._finite(after) or (
+                    loose and self.lows[after : after + 1] and self.lows[after] in _RESUMES
+                )
             if (
                 current.kind not in _NP
                 and not self.words.framed("det", self.lows, current.first)
@@ -318,14 +401,6 @@ class ClauseCutter:
             "rattle",
             "bend",
             "'ve",
-            "um",
-            "uh",
-            "er",
-            "they",
-            "it",
-            "there",
-            "theyre",
-            "which",
             "i",
             "we",
             "she",

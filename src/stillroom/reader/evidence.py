@@ -14,7 +14,7 @@ _SKIP_LEFT = {"of", "the", "my", "our", "some", "those", "these", "them", "more"
 _SKIP_RIGHT = {"is", "are", "was", "were", "'s", "'re", "have", "has", "had", "'ve", "been", "gone", "went", "got", "um",
                "uh", "er", "all", "still", "now", "just", "already", "quite", "nice", "and", "then", "feel", "feels",
                "felt", "look", "looks", "they", "i", "we", "it", "so", "nicely", "well", "very", "really", "both", "out",
-               "a", "bit", "too", "not", ",", ":", "going", "come", "came", "took", "put", "in"}  # fmt: skip
+               "that", "which", "a", "bit", "too", "not", ",", ":", "going", "come", "came", "took", "put", "in"}  # fmt: skip
 _ASKED = {"need", "take", "keep", "last", "want", "dry", "go", "be", "get", "give", "have", "at", "done", "stay", "first"}  # fmt: skip
 _BEFORE_ASKED = {"do", "does", "for", "should", "are", "is", "can", "with", "did", "will", "would", "dried", "about", "to"}  # fmt: skip
 _PIECES = {"leaves", "leaf", "florets", "powder", "slices", "strips", "rings", "cubes", "puree", "halves", "chips",
@@ -76,6 +76,8 @@ class Evidence:
             return 2
         if self.low(after) == "of":
             return -2
+        if self._weighed(after):
+            return 2
         at = after
         while at < after + 6 and self.low(at) in _SKIP_RIGHT:
             at += 1
@@ -95,6 +97,16 @@ class Evidence:
         ):
             return self._goes(at)
         return 0
+
+    def _weighed(self, after: int) -> bool:
+        """The swede that came off this morning weighed twenty two ounces."""
+        for at in range(after, after + 8):
+            if self.low(at) in _STOPS or self.low(at) in ("and", "but"):
+                return False
+            entry = self.words.best(self.lows, at) if at < len(self.lows) else None
+            if entry and entry.kind == "act" and entry.value == "weigh":
+                return self._number(at + len(entry.head)) or self._number(at + len(entry.head) + 1)
+        return False
 
     def _measured(self, at: int) -> bool:
         return any(

@@ -102,6 +102,7 @@ class Hearing:
         while at < len(self.pieces):
             at = (
                 self._idiom(at)
+                or self._phrase(at)
                 or self._number(at)
                 or self._table(at)
                 or self._shy(at)
@@ -113,6 +114,17 @@ class Hearing:
     def _keep(self, at: int) -> int:
         self.out.append(self.pieces[at])
         return at + 1
+
+    def _phrase(self, at: int) -> int:
+        """A food of several words is itself: "lemon balm", "bay leaves"."""
+        entry = self.words.best(self.lows, at)
+        if entry is None or entry.kind != "food" or len(entry.head) < 2:
+            return 0
+        shy = self.words.framed("shy", self.lows, at)
+        if shy and shy.head == entry.head:
+            return 0
+        self.out.extend(self.pieces[at : at + len(entry.head)])
+        return at + len(entry.head)
 
     def _idiom(self, at: int) -> int:
         entry = self.words.best(self.lows, at)

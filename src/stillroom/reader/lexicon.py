@@ -66,6 +66,9 @@ def tail_at(entry: Entry, lows: Sequence[str], at: int) -> int | None:
 
 
 def _lows(words: str) -> tuple[str, ...]:
+    if words.startswith("'"):
+        head, _, tail = words.partition(" ")
+        return (head, *_lows(tail))
     return tuple(
         piece.low for piece in cut_pieces(words.replace(" '", "'")) if piece.kind == "word"
     )

@@ -272,7 +272,7 @@ def _faults(entry: _Entry, names: set[str]) -> list[Problem]:
 
 _NEGATORS = frozenset(
     "no not never without none nothing neither nor nobody instead rather forget skip omit avoid "
-    "prevent lack hardly unlike stop miss fail".split()
+    "prevent lack hardly unlike stop miss fail out".split()
 )
 # "no wait", "not only", "not sure": these negate nothing that follows.
 _NO_NEGATION = {
@@ -282,7 +282,8 @@ _NO_NEGATION = {
     "miss": frozenset("a my".split()),
 }
 _NEEDS_AFTER = {"instead": frozenset(("of",)), "rather": frozenset(("than",)),
-                "forget": frozenset(("to",)), "fail": frozenset(("to",))}  # fmt: skip
+                "forget": frozenset(("to",)), "fail": frozenset(("to",)),
+                "out": frozenset(("of",))}  # fmt: skip
 _BREAKS = frozenset(
     "but and so because then until till if when while who which whether though although unless "
     "since before after that".split()
@@ -292,6 +293,7 @@ _DOUBTS = frozenset(
     "forget whether|unsure if|unsure whether|not check".split("|")
 )
 _REACH = 7
+_OUT_OF = 3  # "out of the fridge": the fridge, and nothing after it
 _AFTER = frozenset("none nil skipped free zero".split())
 
 
@@ -332,7 +334,7 @@ def _scope_ends(found: list[Token], at: int, active: int, listed: int) -> bool:
         return True
     if token.comma and not (listed <= 2 and found[active].text in ("no", "without")):
         return True
-    return at - active > _REACH
+    return at - active > (_OUT_OF if found[active].text == "out" else _REACH)
 
 
 def _denied_after(found: list[Token], end: int) -> bool:

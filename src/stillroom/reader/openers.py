@@ -35,6 +35,7 @@ _EMBEDS = {"know", "tell", "me", "wonder", "wondering", "sure", "remember", "for
            "worry", "though", "query", "about", "advise", "you", "remind", "us", "explain", "clue", "see"}  # fmt: skip
 _JUDGED = {"safe", "ok", "okay", "all", "alright", "fine", "worth", "best", "better", "right", "true", "too", "normal",
            "possible", "necessary", "dangerous", "wise", "still", "good", "bad"}  # fmt: skip
+_COMMANDS = {"have", "has", "need", "do", "must", "may", "might"}
 _BE = {"is", "are", "was", "were"}
 NOWHERE, AT_HEAD, ANYWHERE = 0, 1, 2
 
@@ -63,13 +64,17 @@ class Openers:
 
     def spent(self, first: int, at: int) -> bool:
         """Whether a question that began at ``first`` has its verb before ``at``: "how many trays | do I"."""
-        return self.low(at) not in _TURNED or any(self.low(place) in _AUX for place in range(first, at))
+        return self.low(at) not in _TURNED or any(
+            self.low(place) in _AUX for place in range(first, at)
+        )
 
     def heads(self, first: int, last: int) -> bool:
         """Whether a clause asks by its first words, links and fillers set aside."""
         at = first
         while at <= last:
-            filler = self.words.framed("filler", self.lows, at) or self.words.framed("chat", self.lows, at)
+            filler = self.words.framed("filler", self.lows, at) or self.words.framed(
+                "chat", self.lows, at
+            )
             lead = self.words.framed("lead", self.lows, at)
             if lead:
                 return True
@@ -80,6 +85,24 @@ class Openers:
             else:
                 break
         return at <= last and self.strength(at) != NOWHERE
+
+    def leads(self, first: int) -> bool:
+        """Whether a sentence begins like a question: what degrees …, is 70 C …, are tins …."""
+        low, after = self.low(first), self.low(first + 1)
+        if low in ("what", "how", "where", "when", "why", "which", "who", "whose", "whether"):
+            return low != "when" or after in _AUX
+        return low in _TURNED - _COMMANDS and bool(after)
+
+    def offers(self, first: int, last: int) -> bool:
+        """Jars or bags for kale; mesh or solid sheet for beets; is one of two, so it asks."""
+        one = self.words.best(self.lows, first)
+        if one is None or one.kind not in ("surface", "vessel", "cut", "prep"):
+            return False
+        at = first + len(one.head)
+        if self.low(at) != "or" or at + 1 > last:
+            return False
+        other = self.words.best(self.lows, at + 1)
+        return other is not None and other.kind == one.kind
 
     def strength(self, at: int) -> int:
         """How surely the words at a place open a question."""
@@ -109,16 +132,31 @@ class Openers:
 
     def _what(self, at: int, after: str) -> int:
         if after in _WHAT:
-            return AT_HEAD if after in ("to", "made", "makes", "went", "goes", "gives", "gave") else ANYWHERE
+            return (
+                AT_HEAD
+                if after in ("to", "made", "makes", "went", "goes", "gives", "gave")
+                else ANYWHERE
+            )
         if after in _AUX:
-            turned = self._subject(at + 2) and after not in ("'s", "is", "was", "were", "are", "'re")
+            turned = self._subject(at + 2) and after not in (
+                "'s",
+                "is",
+                "was",
+                "were",
+                "are",
+                "'re",
+            )
             return ANYWHERE if turned else AT_HEAD
         return NOWHERE
 
     def _place(self, at: int, low: str, after: str) -> int:
         if low == "why" and (not after or after in (".", "?", "!")):
             return AT_HEAD
-        if low == "why" and (after[:1].isdigit() or self.words.framed("number", self.lows, at + 1) or after in ("not", "so")):
+        if low == "why" and (
+            after[:1].isdigit()
+            or self.words.framed("number", self.lows, at + 1)
+            or after in ("not", "so")
+        ):
             return AT_HEAD
         if low == "where" and after in ("best", "to", "on"):
             return AT_HEAD
@@ -130,18 +168,46 @@ class Openers:
         if self.low(at) in _SUBJECTS or self.low(at) in _ARTICLES:
             return True
         entry = self.words.best(self.lows, at) if at < len(self.lows) else None
-        return entry is not None and entry.kind in ("food", "dried", "cut", "dryer", "prep", "size", "pron")
+        return entry is not None and entry.kind in (
+            "food",
+            "dried",
+            "cut",
+            "dryer",
+            "prep",
+            "size",
+            "pron",
+        )
 
     def _turned(self, at: int, low: str, after: str) -> int:
         """Do they want, is it safe, can the aubergines, are grapes meant to."""
-        if low in ("have", "has", "need", "do", "must") and after in ("a", "an", "any", "some", "one", "all"):
+        if low in ("have", "has", "need", "do", "must") and after in (
+            "a",
+            "an",
+            "any",
+            "some",
+            "one",
+            "all",
+        ):
             return AT_HEAD if after == "any" else NOWHERE
         if low == "need" and after not in ("i", "we", "they"):
             return NOWHERE
         if after == "it" and self.low(at + 2) in _JUDGED:
             return ANYWHERE if low in ("is", "isn't", "would", "will") else AT_HEAD
-        if after in ("i", "we", "you") and low in ("do", "should", "can", "shall", "could", "must", "did", "am"):
+        if after in ("i", "we", "you") and low in (
+            "do",
+            "should",
+            "can",
+            "shall",
+            "could",
+            "must",
+            "did",
+            "am",
+        ):
             return ANYWHERE
-        if low in ("is", "are") and after in ("there", "anything") and self.low(at + 2) in ("any", "anything", "due", "much", "to", "a", "enough"):
+        if (
+            low in ("is", "are")
+            and after in ("there", "anything")
+            and self.low(at + 2) in ("any", "anything", "due", "much", "to", "a", "enough")
+        ):
             return ANYWHERE
         return AT_HEAD if self._subject(at + 1) or after == "anything" else NOWHERE

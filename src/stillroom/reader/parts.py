@@ -76,7 +76,7 @@ class Parts(Slots):
             ):
                 at -= 1
                 continue
-            if before.kind in ("amount", "vessel", "num") and not (
+            if before.kind in ("amount", "vessel", "num", "trays", "traynoun") and not (
                 before.kind == "amount" and floor >= 0 and self._taken(items, floor, at - 1)
             ):
                 at -= 1
@@ -101,7 +101,7 @@ class Parts(Slots):
         food, last = parts[-1]
         both = next((k for k, item in enumerate(last) if item.kind == "both"), None)
         if both is not None:
-            common = last[both:]
+            common = last[both:] if last[both].low != "each" else _after_food(last)
             return [
                 (name, [*items, *common] if items is not last else items) for name, items in parts
             ]
@@ -125,7 +125,9 @@ class Parts(Slots):
             for _, items in parts[:-1]
         ):
             return parts
-        joined = any(item.low in ("and", "&", "+", "plus") for item in parts[-2][1][-2:])
+        joined = any(
+            item.low in ("and", "&", "+", "plus") for item in (*parts[-2][1][-2:], *last[:2])
+        )
         if not joined:
             return parts
         common = [item for item in after if item.kind in slot]
@@ -141,3 +143,8 @@ class Parts(Slots):
             else:
                 out.append((food, items))
         return out
+
+
+def _after_food(items: list[Item]) -> list[Item]:
+    place = next((k for k, item in enumerate(items) if item.kind == "food"), -1)
+    return items[place + 1 :]

@@ -5,9 +5,27 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from stillroom.reader.clauses import Clause
-from stillroom.reader.lexicon import lexicon
+from stillroom.reader.lexicon import lexicon, tail_at
 
 KITCHEN = {"due", "use-first", "energy", "plan", "source", "history"}
+_PAST = {
+    "year",
+    "time",
+    "summer",
+    "autumn",
+    "fall",
+    "winter",
+    "spring",
+    "season",
+    "week",
+    "month",
+    "august",
+    "july",
+    "september",
+    "october",
+    "june",
+    "november",
+}
 _FALLBACK = (("heat", "temperature"), ("surface", "surface"), ("trays", "loading"), ("place", "storage"),
              ("vessel", "packaging"), ("hours", "time"), ("length", "prep"))  # fmt: skip
 
@@ -22,12 +40,15 @@ def abouts(clause: Clause, lows: Sequence[str]) -> list[str]:
         if entry is None:
             at += 1
             continue
+        if entry.tail == ("last",) and _past(lows, tail_at(entry, lows, at)):
+            at += 1
+            continue
         strength = entry.weight + len(entry.head) + len(entry.tail) - 1
         found.append((strength, -at, entry.value))
         at += 1 if entry.tail or entry.weight < 8 else len(entry.head)
     if not found:
         return next(([about] for kind, about in _FALLBACK if clause.has(kind)), [])
-    best = max(found)[2]
+    best = _settled(found, lows[clause.items[0].first : last + 1])
     return _pair({value for _, _, value in found}, lows[clause.items[0].first : last + 1]) or [best]
 
 
@@ -40,3 +61,19 @@ def _pair(values: set[str], words: Sequence[str]) -> list[str]:
     ):
         return ["time", "temperature"]
     return []
+
+
+def _past(lows: Sequence[str], at: int | None) -> bool:
+    """Last year, last time: no keeping time."""
+    return at is not None and at + 1 < len(lows) and lows[at + 1] in _PAST
+
+
+def _settled(found: list[tuple[int, int, str]], words: Sequence[str]) -> str:
+    """The strongest cue, with what the frame of the question says of it."""
+    values = {value for _, _, value in found}
+    if "how long have" in " ".join(words) and "stock" in values and len(values) > 1:
+        found = [one for one in found if one[2] != "stock"]
+    inside = {"storage", "packaging", "shelf-life"} & values
+    if inside and "what" in words[:4] and words[-1] == "in" and "how" not in words:
+        return "packaging"
+    return max(found)[2]

@@ -30,7 +30,7 @@ def read(note: str, context: Context) -> Reading:
         return Reading(note)
     heard = Hearing(pieces).run()
     tagger = Tagger(heard.pieces, context.measure)
-    clauses = ClauseCutter(tagger.run(), tagger.lows).run()
+    clauses = ClauseCutter(tagger.run(), tagger.lows, note).run()
     statements = Builder(note, tagger.lows, context).run(clauses)
     statements = [_told(statement, heard.guesses) for statement in statements]
     unread = (note[pieces[-1].end :].strip()[:200],) if len(pieces) >= MAX_TOKENS else ()

@@ -13,6 +13,8 @@ class Repairs(Slots):
     """Reads repairs."""
 
     def _amend(self, clause: Clause) -> bool:
+        if clause.asks:
+            return False
         first = clause.items[0]
         at = first.first
         while at <= clause.items[-1].last and self.lows[at] in (

@@ -21,7 +21,7 @@ class Slots:
         self.group: list[str] = []
         self.sentence = -1
         self.mode = ""
-        self.pending: Draft | None = None
+        self.asked_in = -1
         self.words = lexicon()
 
     def _framed(self, kind: str, clause: Clause) -> Item | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
+from stillroom.base.quantity import unit_words
 from stillroom.reader.lexicon import lexicon
 from stillroom.reader.pieces import fold
 from stillroom.tables.tables import tables
@@ -32,6 +33,7 @@ def known_words() -> frozenset[str]:
             for entry in entries:
                 if entry.kind != "food":
                     known.update((*entry.head, *entry.tail))
+    known.update(word for unit in unit_words() for word in unit.split())
     return frozenset(known)
 
 

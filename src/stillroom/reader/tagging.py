@@ -127,6 +127,8 @@ class Tagger:
                 return self.make("idiom", at, after + 1)
             if entry.value in _TRAY:
                 return None
+        if entry.head == ("whole",) and self.low(at - 1) == "the" and not self._sized(at, after):
+            return None
         if entry.kind == "size" and not self._sized(at, after):
             return None
         if entry.tail:
