@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING
 from stillroom.base.fact import Fact, Number, Value
 from stillroom.enrich.amounts import trim_loss
 from stillroom.enrich.model import constants_for, model_table
+from stillroom.enrich.remaining import remaining_hours
+from stillroom.enrich.season import Season
 from stillroom.science.activity import activity_range
 from stillroom.science.air import air_humidity, warmed_air
 from stillroom.science.balance import (
@@ -37,7 +39,8 @@ if TYPE_CHECKING:
 
 UNITS = {
     "whole_mass": "g", "prepared_mass": "g", "dry_mass": "g", "end_mass": "g",
-    "water_removed": "g", "drying_ratio": "1", "drying_time": "h", "look_first": "h",
+    "water_removed": "g", "drying_ratio": "1", "drying_time": "h",
+    "remaining_time": "h", "look_first": "h",
     "tray_area": "m2", "tray_count": "count", "load_count": "count", "dry_volume": "ml",
     "jar_count": "count", "energy": "kWh", "cost": "currency", "air_humidity": "1",
     "end_moisture": "1", "present_moisture": "1", "blanch_time": "min", "shelf_life": "day",
@@ -100,7 +103,11 @@ class _Load:
 
 
 def computed_numbers(
-    facts: Sequence[Fact], tables: Tables, masses: Mapping[str, Range], kitchen: Kitchen
+    facts: Sequence[Fact],
+    tables: Tables,
+    masses: Mapping[str, Range],
+    kitchen: Kitchen,
+    season: Season | None = None,
 ) -> list[Number]:
     """The figures of every batch that is fresh, drying or asked about.
 
@@ -109,6 +116,7 @@ def computed_numbers(
         tables: the knowledge tables.
         masses: fresh mass of each batch [g], estimated where it was counted or measured.
         kitchen: the kitchen.
+        season: weighings so far.
 
     Returns:
         Numbers with their batch, words and sources; none for food that is not dried.
@@ -122,8 +130,25 @@ def computed_numbers(
             continue
         if fact.get("stage") in _FRESH_STAGES and not fact.get("dried"):
             numbers += _wanted(_numbers(load, kitchen, tables), facts, fact)
+            numbers += _remaining(load, kitchen, season or Season())
         numbers += _keeping(load, kitchen)
     return numbers
+
+
+def _remaining(load: _Load, kitchen: Kitchen, season: Season) -> Iterable[Number]:
+    weighings = season.weighings.get(load.batch, ())
+    if load.prepared is None or not weighings:
+        return
+    model = model_table().dryer
+    left = remaining_hours(
+        load.constants, load.size, _dryer(load, kitchen), model, load.prepared.likely, weighings
+    )
+    if left is not None:
+        yield _number(load, "remaining_time", left, model.sources)
+
+
+def _dryer(load: _Load, kitchen: Kitchen) -> Dryer:
+    return Dryer(load.temp_c, kitchen.room_c, kitchen.room_rh.likely, kitchen.altitude_m)
 
 
 def _wanted(numbers: Iterable[Number], facts: Sequence[Fact], lot: Fact) -> list[Number]:
@@ -255,7 +280,7 @@ def _activity(load: _Load, water: Range) -> Iterable[Number]:
 
 def _times(load: _Load, kitchen: Kitchen) -> Iterable[Number]:
     model = model_table()
-    dryer = Dryer(load.temp_c, kitchen.room_c, kitchen.room_rh.likely, kitchen.altitude_m)
+    dryer = _dryer(load, kitchen)
     density = load_density(load.cut, load.size.size_mm, load.constants.whole_mm)
     hours: Range | None = None
     try:

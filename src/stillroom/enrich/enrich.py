@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from stillroom.base.fact import Fact, Number, Value
@@ -15,7 +15,7 @@ from stillroom.enrich.kitchen_types import Hint
 from stillroom.enrich.kitchen_types import Kitchen as SumKitchen
 from stillroom.enrich.known import known_facts
 from stillroom.enrich.lots import group_statements
-from stillroom.science.mixes import Line
+from stillroom.enrich.season import LEARNED_FIGURES, Season
 from stillroom.science.range import Range, exactly
 
 if TYPE_CHECKING:
@@ -24,11 +24,16 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Enriched:
-    """What the rules get (facts) and what the screen shows besides (numbers and hints)."""
+    """What the rules get (facts) and what the screen shows besides (numbers and hints).
+
+    ``guesses`` are first guesses by batch and figure (low, likely, high), before own batches
+    shifted them: what the journal holds the real figures against.
+    """
 
     facts: tuple[Fact, ...]
     numbers: tuple[Number, ...]
     hints: tuple[Hint, ...] = ()
+    guesses: Mapping[str, Mapping[str, tuple[float, float, float]]] = field(default_factory=dict)
 
 
 def enrich(
@@ -36,7 +41,7 @@ def enrich(
     lots: Sequence[Mapping[str, Value]],
     kitchen: Mapping[str, Value],
     tables: Tables,
-    shelf: Sequence[Line] = (),
+    season: Season | None = None,
 ) -> Enriched:
     """Facts and figures of a note.
 
@@ -45,23 +50,38 @@ def enrich(
         lots: the journal's view of open batches (fields of kind ``lot``).
         kitchen: what is known of the kitchen.
         tables: the knowledge tables.
-        shelf: dried stock, one line a batch.
+        season: stock, weighings and what own batches have taught.
     """
     facts = known_facts(reading, lots, kitchen, tables)
     kitchen_fact = next((fact for fact in facts if fact.kind == "kitchen"), None)
     room = Kitchen.from_slots({**kitchen, **(kitchen_fact.slots if kitchen_fact else {})})
-    numbers = computed_numbers(facts, tables, _masses(reading, lots, tables), room)
+    season = season or Season()
+    masses = _masses(reading, lots, tables)
+    first = computed_numbers(facts, tables, masses, room, season)
+    foods = {str(f.get("batch")): str(f.get("food", "")) for f in facts if f.kind == "lot"}
+    numbers = [season.adjusted(number, foods.get(str(number.batch))) for number in first]
     sums = kitchen_sums(
         reading,
         tables.foods,
-        shelf,
+        season.shelf,
         _sum_kitchen(kitchen_fact),
         lambda item: grams_of(item, tables),
     )
     taken = {(number.name, number.batch) for number in sums.numbers}
     numbers = [n for n in numbers if (n.name, n.batch) not in taken]
     numbers += sums.numbers
-    return Enriched((*facts, *map(_number_fact, numbers)), tuple(numbers), sums.hints)
+    return Enriched(
+        (*facts, *map(_number_fact, numbers)), tuple(numbers), sums.hints, _guesses(first)
+    )
+
+
+def _guesses(numbers: Sequence[Number]) -> dict[str, dict[str, tuple[float, float, float]]]:
+    found: dict[str, dict[str, tuple[float, float, float]]] = {}
+    for number in numbers:
+        if number.batch and number.name in (*LEARNED_FIGURES, "look_first"):
+            own = found.setdefault(number.batch, {})
+            own[number.name] = (number.low, number.likely, number.high)
+    return found
 
 
 def _sum_kitchen(fact: Fact | None) -> SumKitchen:

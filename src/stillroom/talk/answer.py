@@ -39,6 +39,7 @@ class Answer:
         measure: the measure to show figures in.
         names: food id to the name on the screen.
         topics: the topics to show by batch; None shows all.
+        guesses: first guesses by batch and figure, for the journal.
     """
 
     reading: Reading
@@ -52,6 +53,7 @@ class Answer:
     measure: str = "us"
     names: Mapping[str, str] = field(default_factory=dict)
     topics: Mapping[str | None, frozenset[str]] | None = None
+    guesses: Mapping[str, Mapping[str, tuple[float, float, float]]] = field(default_factory=dict)
 
     @property
     def stopped(self) -> bool:

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING, Any
 
 from stillroom.base.fact import SEVERITIES, Advice, Caution, Number, Ruling
 from stillroom.base.statement import Reading
-from stillroom.science.mixes import Line
 from stillroom.talk.answer import Answer
 from stillroom.talk.direct import direct_replies
 from stillroom.talk.question import question_back
+from stillroom.talk.season import season_of
 
 if TYPE_CHECKING:
     from stillroom.enrich.kitchen_types import Hint
@@ -43,7 +43,7 @@ def compose(
 
     kitchen = session.journal.kitchen()
     measure = _measure(session, reading, kitchen)
-    enriched = enrich(reading, lots, kitchen, session.tables, _shelf(session, now))
+    enriched = enrich(reading, lots, kitchen, session.tables, season_of(session, reading, now))
     advice = advise(enriched.facts, session.book, measure=measure, names=session.names)
     advice = _with_hints(advice, enriched.hints)
     numbers = _for_the_note(enriched.numbers, reading)
@@ -56,20 +56,8 @@ def compose(
     return Answer(
         reading=reading, advice=advice, numbers=numbers, replies=tuple(replies), kept=kept,
         question=text, wants=wants, wants_batch=batch, measure=measure, names=session.names,
+        guesses=enriched.guesses,
     )  # fmt: skip
-
-
-def _shelf(session: Session, now: datetime) -> list[Line]:
-    """The dried stock as the mixes see it."""
-    lines = []
-    for line in session.journal.view(now)["stock"]:
-        left = line.get("remaining_g")
-        if left and line.get("food") and line.get("place") != "fridge":
-            form = "powder" if line.get("form") == "powdered" else str(line.get("form") or "")
-            lines.append(
-                Line(line["batch"], line["food"], max(0.0, left), form, line.get("best_by"))
-            )
-    return lines
 
 
 def _with_hints(advice: Advice, hints: Sequence[Hint]) -> Advice:

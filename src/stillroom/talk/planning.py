@@ -48,7 +48,7 @@ def _waiting(session: Session, answer: Answer, now: datetime) -> list[Lot]:
         str(lot["batch"]): lot for lot in session.journal.lots(now) if lot["stage"] == "in-hand"
     }
     for fact in answer.advice.facts:
-        if fact.kind == "lot" and fact.get("stage") == "in-hand":
+        if fact.kind == "lot" and fact.get("stage") in ("in-hand", "drying"):
             slots[str(fact.slots["batch"])] = fact.slots
     facts = [Fact("lot", lot) for lot in slots.values()]
     masses = {

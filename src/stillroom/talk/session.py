@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from stillroom.advice.book import RuleBook
     from stillroom.journal.journal import Journal
     from stillroom.tables.tables import Tables
-    from stillroom.talk.wording import Line
+    from stillroom.talk.lines import Line
 
 _METRIC = frozenset({"g", "kg", "mg", "ml", "cl", "dl", "l", "mm", "cm"})
 _US = frozenset({"lb", "oz", "cup", "qt", "pt", "gal", "tsp", "tbsp", "in", "bushel", "peck"})
@@ -150,6 +150,8 @@ class Session:
             self, _with(reading, statements), lots, now=now, kept=kept,
             asked_back=[question.text for question in questions],
         )  # fmt: skip
+        if keep and answer.guesses:
+            self.journal.foresee(answer.guesses, now)
         self.memory.note(answer)
         return answer
 

@@ -1,0 +1,38 @@
+"""What the season so far adds to a note: stock, weighings, and what own batches have taught."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from stillroom.base.fact import Number
+from stillroom.science.mixes import Line
+
+LEARNED_FIGURES = ("dry_mass", "end_mass", "drying_time")
+"""Figures that are held against what really came of them."""
+
+
+@dataclass(frozen=True)
+class Season:
+    """The journal as plain values.
+
+    Args:
+        shelf: dried stock, one line a batch.
+        weighings: by batch: (hours since loading, g without the tray), in order.
+        factors: by (food, figure): what to multiply a first guess by, and the sentence on it.
+    """
+
+    shelf: Sequence[Line] = ()
+    weighings: Mapping[str, Sequence[tuple[float, float]]] = field(default_factory=dict)
+    factors: Mapping[tuple[str, str], tuple[float, str]] = field(default_factory=dict)
+
+    def adjusted(self, number: Number, food: str | None) -> Number:
+        """A first guess shifted by what own batches of the food came to."""
+        factor, sentence = self.factors.get((food or "", number.name), (1.0, ""))
+        if factor == 1.0:
+            return number
+        said = (sentence,) if sentence else ()
+        return replace(
+            number, low=number.low * factor, likely=number.likely * factor,
+            high=number.high * factor, assumes=(*number.assumes, *said),
+        )  # fmt: skip
