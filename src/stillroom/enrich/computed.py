@@ -121,16 +121,17 @@ def computed_numbers(
     Returns:
         Numbers with their batch, words and sources; none for food that is not dried.
     """
+    season = season or Season()
     numbers: list[Number] = []
     for fact in facts:
         if fact.kind != "lot" or fact.get("brined") or fact.get("blended"):
             continue
-        load = _load(fact, tables, masses, _preps(facts, fact))
+        load = _load(fact, tables, masses, _preps(facts, fact, season))
         if load is None:
             continue
         if fact.get("stage") in _FRESH_STAGES and not fact.get("dried"):
             numbers += _wanted(_numbers(load, kitchen, tables), facts, fact)
-            numbers += _remaining(load, kitchen, season or Season())
+            numbers += _remaining(load, kitchen, season)
         numbers += _keeping(load, kitchen)
     return numbers
 
@@ -162,13 +163,14 @@ def _wanted(numbers: Iterable[Number], facts: Sequence[Fact], lot: Fact) -> list
     return [n for n in numbers if n.name == "blanch_time" and "pretreat" in asked]
 
 
-def _preps(facts: Sequence[Fact], lot: Fact) -> tuple[str, ...]:
-    batch = lot.get("batch")
-    return tuple(
+def _preps(facts: Sequence[Fact], lot: Fact, season: Season) -> tuple[str, ...]:
+    batch = str(lot.get("batch"))
+    told = [
         str(fact.slots["prep"])
         for fact in facts
         if fact.kind == "done" and fact.get("batch") == batch
-    )
+    ]
+    return tuple(dict.fromkeys((*season.preps.get(batch, ()), *told)))
 
 
 def _keeping(load: _Load, kitchen: Kitchen) -> Iterable[Number]:

@@ -20,11 +20,13 @@ class Season:
         shelf: dried stock, one line a batch.
         weighings: by batch: (hours since loading, g without the tray), in order.
         factors: by (food, figure): what to multiply a first guess by, and the sentence on it.
+        preps: by batch: preparation steps told in earlier notes.
     """
 
     shelf: Sequence[Line] = ()
     weighings: Mapping[str, Sequence[tuple[float, float]]] = field(default_factory=dict)
     factors: Mapping[tuple[str, str], tuple[float, str]] = field(default_factory=dict)
+    preps: Mapping[str, Sequence[str]] = field(default_factory=dict)
 
     def adjusted(self, number: Number, food: str | None) -> Number:
         """A first guess shifted by what own batches of the food came to."""

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 FIGURES = {
     "yield": ("dry_mass", "end_mass", "dry_volume", "drying_ratio"),
-    "time": ("drying_time", "remaining_time", "look_first"),
+    "time": ("remaining_time", "drying_time", "look_first"),
     "loading": ("tray_count", "load_count", "tray_area"),
     "jar": ("jar_count", "dry_volume"),
     "energy": ("energy", "cost"),
@@ -31,7 +31,7 @@ FIGURES = {
     "dryness": ("end_mass", "present_moisture"),
     "pretreat": ("blanch_time",),
 }  # fmt: skip
-RULES_FIRST = frozenset({"dryness", "pretreat", "rehydrate"})
+RULES_FIRST = frozenset({"dryness", "pretreat"})
 """Questions that the rules answer before any figure does."""
 _TOPICS = {"substitute": ("serve", "mix", "rehydrate"), "yield": ("dryness",)}
 """Topics whose rulings answer a question of another name."""

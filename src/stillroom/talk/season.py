@@ -24,7 +24,12 @@ def season_of(session: Session, reading: Reading, now: datetime) -> Season:
         if lot["batch"] in {item.batch for item in reading.statements}
     }
     batches = session.journal.history()
-    return Season(_shelf(session, now), _weighings(batches), _factors(session, batches, foods))
+    return Season(
+        _shelf(session, now),
+        _weighings(batches),
+        _factors(session, batches, foods),
+        {batch["name"]: batch["prep"] for batch in batches if batch["prep"]},
+    )
 
 
 def _shelf(session: Session, now: datetime) -> list[Line]:
