@@ -19,7 +19,7 @@ KNOW = Knowhow(
     traits={"plum": FoodTraits("fruit", 7, True), "leek": FoodTraits("vegetable", 5, False)}
 )
 FOODS = st.sampled_from(["plum", "leek"])
-START = datetime(2026, 8, 1, 8)
+START = datetime.fromisoformat("2026-08-01T08:00:00")
 
 
 def grams(value: float) -> Amount:

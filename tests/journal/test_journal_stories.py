@@ -1,4 +1,4 @@
-"""Stories told note by note: what the journal shows at the end, and that a rebuild shows the same."""
+"""Stories told note by note: what the journal shows at the end; a rebuild shows the same."""
 
 from __future__ import annotations
 

@@ -212,12 +212,14 @@ def plan_load(draft: Draft, item: Statement) -> str | None:
 
 def _what_is_loaded(draft: Draft, item: Statement) -> str | None:
     named = draft.get(item.batch)
+    if named is None and item.food is None:
+        named = draft.pick(item, ("in-hand", "drying", "conditioning", "stored"))
+        if named is None:
+            return None
     if named is not None:
+        item = item.having(batch=named["name"])
         found = _load_amount(draft, item, more=False) if item.amount is not None else None
         return found or _put_on(draft, item, named["name"])
-    if item.food is None:
-        near = draft.pick(item, ("in-hand", "drying", "conditioning", "stored"))
-        return _put_on(draft, item, near["name"]) if near else None
     more = is_more(draft.sentence(item)) or item.which == "another"
     if item.amount is not None:
         return _load_amount(draft, item, more=more)

@@ -64,7 +64,8 @@ def plan(draft: Draft, statements: Sequence[Statement]) -> Drafted:
         item = _short_name(draft, said)
         name = item.batch
         if not item.whatif:
-            name = _HANDLERS[item.act](draft, _filled(item)) or name
+            known = item if item.batch in draft.world.batches else item.having(batch=None)
+            name = _HANDLERS[item.act](draft, _filled(known)) or name
         named.append(item if name is None else item.having(batch=name))
     return Drafted(tuple(named), tuple(draft.deeds), tuple(draft.questions), tuple(draft.lines))
 
