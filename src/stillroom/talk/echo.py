@@ -66,26 +66,49 @@ def _signs_and_vessel(item: Statement) -> Iterable[str]:
 
 def echo_line(item: Statement, names: Mapping[str, str], measure: str) -> str:
     """One statement in a line: verb, amount and food, then its details."""
+    return _said(item, names, measure, None)
+
+
+def _said(item: Statement, names: Mapping[str, str], measure: str, before: Statement | None) -> str:
+    """A statement in words; what the one before in the same line has said is left out."""
     if item.act == "amend" and item.undo:
         return "taken back: your last note"
-    food = names.get(item.food, item.food) if item.food else ""
+    same = before is not None and before.food == item.food and not item.amount
+    food = names.get(item.food, item.food) if item.food and not same else ""
     amount = plain_amount(item.amount) if item.amount else ""
-    head = " ".join(part for part in (_VERBS[item.act], amount, food) if part)
+    clear = item.act == "load" and item.amount is not None and before is None
+    verb = "" if clear or (before and before.act == item.act) else _VERBS[item.act]
     if item.act == "ask":
         about = _ABOUT.get(item.about or "", (item.about or "something").replace("-", " "))
-        head = f"asked: {about}" + (f", {food}" if food else "")
-    details = [part for part in dict.fromkeys(_details(item, measure)) if part]
+        verb = f"asked: {about}" + ("," if food else "")
+    head = " ".join(part for part in (verb, amount, food) if part)
+    details = ", ".join(part for part in dict.fromkeys(_details(item, measure)) if part)
     if not details:
-        return head
-    glue = " " if head.endswith(":") else ", "
-    return head + glue + ", ".join(details)
+        return head.rstrip(":")
+    glue = "" if not head else " " if head.endswith(":") else ", "
+    return head + glue + details
 
 
 def echo_lines(
     statements: Sequence[Statement], names: Mapping[str, str], measure: str
 ) -> list[str]:
-    """What was read, a line a statement; then each word that was taken for another."""
-    lines = [line for item in statements if (line := echo_line(item, names, measure))]
-    guesses = dict.fromkeys(pair for item in statements for pair in item.guesses)
-    lines += [f"I took “{heard}” as {taken}." for heard, taken in guesses]
-    return lines
+    """What was read, a line for each batch, in the order of the note."""
+    groups: dict[object, list[Statement]] = {}
+    for index, item in enumerate(statements):
+        undo = item.act == "amend" and item.undo
+        key: object = index if undo else item.batch or item.food or item.act
+        if item.act in ("blend", "brine", "amend") and not undo:
+            key = item.act, item.batch
+        groups.setdefault(key, []).append(item)
+    return [line for group in groups.values() if (line := _group(group, names, measure))]
+
+
+def _group(group: Sequence[Statement], names: Mapping[str, str], measure: str) -> str:
+    parts: list[str] = []
+    before: Statement | None = None
+    for item in group:
+        text = _said(item, names, measure, before)
+        if text and text not in parts:
+            parts.append(text)
+        before = item
+    return "; ".join(parts)

@@ -1,25 +1,29 @@
 """Lines of an answer set for a screen: wrapped, aligned, marked in words and only then in colour.
 
-Narrow screens (a phone) put a label on its own line; wide ones beside its text. Plain mode and
-pipes get the same words without colour, so nothing is said by colour alone.
+Narrow screens (a phone) run the text on after its label; wide ones set labels in a column.
+Plain mode and pipes get the same words without colour, so nothing is said by colour alone.
 """
 
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import textwrap
 from collections.abc import Sequence
 from typing import TextIO
 
-from stillroom.talk.wording import Line
+from stillroom.talk.lines import Line
 
 NARROW = 60
 WIDEST = 96
 _LABEL_WIDTH = 19
+_HELD = "\N{NO-BREAK SPACE}"  # holds a figure and its unit on one row, then becomes a space
+_UNIT = re.compile(r"(\d) (?=(?:°C|°F|g|kg|ml|l|lb|oz|cups?|qt|h|min|days?|months?|mm|in|%)\b)")
 _PREFIX = {
     "stop": "STOP. ", "caution": "Take care. ", "note": "Note. ", "echo": "Read: ", "kept": "",
-    "unread": "", "question": "? ", "hint": "", "reply": "", "detail": "  ", "source": "",
+    "unread": "", "guess": "", "question": "? ", "hint": "", "reply": "", "detail": "  ",
+    "source": "",
 }  # fmt: skip
 STYLES = {
     "stop": "bold fg:ansired", "caution": "bold", "head": "bold underline",
@@ -35,10 +39,11 @@ def screen_width(stream: TextIO | None = None) -> int:
 
 
 def _wrap(text: str, width: int, first: str, rest: str) -> list[str]:
-    return textwrap.wrap(
-        text, width, initial_indent=first, subsequent_indent=rest, break_long_words=True,
-        break_on_hyphens=False,
-    ) or [first.rstrip()]  # fmt: skip
+    rows = textwrap.wrap(
+        _UNIT.sub(f"\\1{_HELD}", text), width, initial_indent=first, subsequent_indent=rest,
+        break_long_words=True, break_on_hyphens=False,
+    )  # fmt: skip
+    return [row.replace(_HELD, " ") for row in rows] or [first.rstrip()]
 
 
 def _marks(line: Line) -> str:
@@ -61,8 +66,7 @@ def set_line(line: Line, width: int) -> list[str]:
 def _labelled(label: str, text: str, width: int) -> list[str]:
     if width >= NARROW:
         return _wrap(text, width, f"{label:<{_LABEL_WIDTH}}", " " * _LABEL_WIDTH)
-    rows = [f"{label}:"] if label else []
-    return rows + _wrap(text, width, "  ", "  ")
+    return _wrap(text, width, f"{label}: " if label else "  ", "  ")
 
 
 def set_lines(lines: Sequence[Line], width: int) -> list[tuple[str, str]]:
@@ -80,7 +84,8 @@ def set_lines(lines: Sequence[Line], width: int) -> list[tuple[str, str]]:
 
 
 _PART = {"figure": "batch", "ruling": "batch", "head": "batch", "detail": "reply",
-         "unread": "echo", "kept": "echo", "caution": "care", "note": "care"}  # fmt: skip
+         "unread": "echo", "kept": "echo", "guess": "echo",
+         "hint": "end", "source": "end", "caution": "care", "note": "care"}  # fmt: skip
 
 
 def plain_text(lines: Sequence[Line], width: int) -> str:

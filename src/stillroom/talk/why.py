@@ -13,6 +13,7 @@ from stillroom.talk.answer import Answer, Reply
 if TYPE_CHECKING:
     from stillroom.talk.session import Session
 
+MOST_SOURCES = 3
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 
 
@@ -66,9 +67,14 @@ def _sources(session: Session, subject: Ruling | Caution) -> Reply:
 
 
 def _reasons(session: Session, answer: Answer, subject: Ruling | Caution) -> Reply:
-    from stillroom.advice.trace import why_chain
+    from stillroom.advice.explain import Wording
+    from stillroom.talk.chain import Chain
 
-    chain = why_chain(answer.advice, session.book, subject.rule, subject.batch)
-    head = subject.why or subject.text
-    detail = (*chain, *(f"Source: {line}" for line in _source_lines(session, subject.sources)))
+    wording = Wording(session.book.fields, answer.measure, session.names)
+    steps = Chain(answer.advice, session.book, wording).lines(subject.rule, subject.batch)
+    rule = session.book.by_id.get(subject.rule)
+    sources = dict.fromkeys((*(rule.sources if rule else ()), *subject.sources))
+    titles = _source_lines(session, tuple(sources)[:MOST_SOURCES])
+    head = f"{subject.text} {subject.why}" if subject.why else subject.text
+    detail = (*steps, *(f"Source: {line}" for line in titles), f"Rule: {subject.rule}")
     return Reply(head, "why", subject.batch, detail, subject.sources)

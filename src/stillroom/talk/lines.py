@@ -1,0 +1,88 @@
+"""The lines of an answer, its numbered sources, and what it has said so far."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+_TITLE_END = re.compile(r"\.\s+(?=[A-Z])")
+
+
+def _short_title(line: str) -> str:
+    """The title alone of a line of the list of sources.
+
+    >>> _short_title("Conditioning Dried Foods (AnswerLine). Iowa State University, 2023")
+    'Conditioning Dried Foods (AnswerLine)'
+    """
+    return _TITLE_END.split(line)[0].removesuffix(" (common practice)").rstrip(".")
+
+
+@dataclass(frozen=True)
+class Line:
+    """One paragraph of an answer.
+
+    Args:
+        role: stop, reply, detail, echo, kept, unread, head, figure, ruling, caution, note,
+            question, hint, source.
+        text: the words.
+        label: what stands in front, for figures, rulings and sources.
+        marks: numbers of the sources it rests on, as listed at the end.
+    """
+
+    role: str
+    text: str
+    label: str = ""
+    marks: tuple[int, ...] = ()
+
+
+@dataclass
+class Footnotes:
+    """Numbers the sources in the order in which they are first used.
+
+    Args:
+        titles: source id to its line.
+        most: sources shown at one line.
+        listed: whether the list is shown at the end; without it marks would point nowhere.
+    """
+
+    titles: Mapping[str, str]
+    most: int = 99
+    listed: bool = True
+    seen: list[str] = field(default_factory=list)
+
+    def marks(self, sources: Iterable[str]) -> tuple[int, ...]:
+        """The number of each source, new ones numbered on; at most ``most`` of them."""
+        sources = tuple(dict.fromkeys(sources))[: self.most]
+        for source in sources:
+            if source not in self.seen:
+                self.seen.append(source)
+        if not self.listed:
+            return ()
+        return tuple(sorted(self.seen.index(source) + 1 for source in sources))
+
+    def lines(self) -> list[Line]:
+        """The list of sources; in the short form the first titles in one line."""
+        titles = [self.titles.get(source, source) for source in self.seen]
+        if self.listed:
+            return [Line("source", text, f"[{n}]") for n, text in enumerate(titles, start=1)]
+        if not titles:
+            return []
+        names = list(dict.fromkeys(_short_title(title) for title in titles))
+        rest = len(names) - 2
+        more = f"; and {rest} more (ask “says who?”)" if rest > 0 else ""
+        return [Line("source", "; ".join(names[:2]) + more + ".", "From:")]
+
+
+@dataclass
+class Said:
+    """What the answer has said so far, so that nothing is said twice."""
+
+    texts: set[str] = field(default_factory=set)
+
+    def new(self, text: str) -> bool:
+        """Whether this was not said yet; it counts as said from now on."""
+        key = " ".join(text.lower().rstrip(".").split())
+        fresh = key not in self.texts
+        self.texts.add(key)
+        return fresh
