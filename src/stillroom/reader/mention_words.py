@@ -86,9 +86,9 @@ def forms(word: str) -> frozenset[str]:
     """The word and what it may be inflected from; no dictionary, so some are no words.
 
     >>> sorted(forms("chopped"))
-    ['chop', 'chopp', 'chopped', 'choppe']
+    ['=chopped', 'chop', 'chopp', 'chopped', 'choppe']
     """
-    found = {word}
+    found = {word, "=" + word}
     if word in _IRREGULAR:
         found.add(_IRREGULAR[word])
     size = len(word)
@@ -252,6 +252,9 @@ _NO_HEAT_AFTER = frozenset(
 )
 
 
+_ROOMS = frozenset(("kitchen", "room", "outside", "house", "scullery", "weather", "air"))
+
+
 @dataclass(slots=True, frozen=True)
 class Measure:
     """A number in the note: ``kind`` is N plain, H hours, F deg F, P percent; ends before ``end``."""
@@ -307,9 +310,14 @@ def _meaning(found: list[Token], at: int, value: float, end: int) -> list[Measur
         before in _HEAT_BEFORE and 30 <= value <= 550 and word not in _NO_HEAT_AFTER
     ):
         # A bare number is deg F, but no dryer is set below 80 F and no fridge above it.
-        return [Measure("F", value if value > 80 or value < 44 else value * 1.8 + 32,
+        celsius = 44 <= value <= 80 and not _of_a_room(found, at)
+        return [Measure("F", value * 1.8 + 32 if celsius else value,
                         end + (word == "deg"))]  # fmt: skip
     return []
+
+
+def _of_a_room(found: list[Token], at: int) -> bool:
+    return any(token.text in _ROOMS for token in found[max(0, at - 5) : at])
 
 
 def _digits(text: str) -> float | None:

@@ -4,7 +4,8 @@ A row gives a concept and patterns over normalised words, separated by ``;``. A 
 of elements separated by spaces:
 
 ==============  ====================================================================
-``mould``       the word in any inflection (or exactly the inflected form, if written so)
+``mould``       the word in any inflection (or the inflected form, if written so);
+                ``=peel`` this very word only
 ``botul*``      any word with this beginning
 ``a|b|c``       one of these, where ``kitchen_table`` is two words; ``@set`` is a set defined by the rows whose concept is ``@set``
 ``word?``       may be missing
@@ -272,7 +273,7 @@ def _faults(entry: _Entry, names: set[str]) -> list[Problem]:
 
 _NEGATORS = frozenset(
     "no not never without none nothing neither nor nobody instead rather forget skip omit avoid "
-    "prevent lack hardly unlike stop miss fail out".split()
+    "prevent lack hardly unlike stop miss fail out free".split()
 )
 # "no wait", "not only", "not sure": these negate nothing that follows.
 _NO_NEGATION = {
@@ -283,7 +284,7 @@ _NO_NEGATION = {
 }
 _NEEDS_AFTER = {"instead": frozenset(("of",)), "rather": frozenset(("than",)),
                 "forget": frozenset(("to",)), "fail": frozenset(("to",)),
-                "out": frozenset(("of",))}  # fmt: skip
+                "out": frozenset(("of",)), "free": frozenset(("of", "from"))}  # fmt: skip
 _BREAKS = frozenset(
     "but and so because then until till if when while who which whether though although unless "
     "since before after that".split()
