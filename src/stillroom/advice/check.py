@@ -18,6 +18,7 @@ from stillroom.base.fact import Advice, Fact, Ruling
 from stillroom.base.paths import rules_dir
 from stillroom.base.problem import Problem
 
+MUTE = ("contradiction", "never-fires")  # of a rule that cannot fire, examples tell nothing more
 FactsOf = Callable[[str], Sequence[Fact]]
 
 
@@ -47,8 +48,9 @@ def rules_check(
     in_cycle = {rule.id for cycle in book.layers.cycles for rule in cycle}
     for rule in book.rules:
         if rule.pack in mine:
-            found += rule_faults(rule, book, known)
-            if rule.id not in in_cycle:
+            faults = list(rule_faults(rule, book, known))
+            found += faults
+            if rule.id not in in_cycle and not any(f.name in MUTE for f in faults):
                 found += trials.faults(rule)
     return sorted(set(found))
 

@@ -7,6 +7,7 @@ cycles, sources) is checked in check.py and packs.py.
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 
 from stillroom.advice.fields import Fields
 from stillroom.advice.parts import ALIAS, MAX_PATTERNS, Parts
@@ -49,12 +50,14 @@ class _PackReader:
         self.reader = Reader(file)
         self.fields = fields
         self.parts = Parts(self.reader, fields)
+        self.unread: tuple[Problem, ...] = ()
 
     # -- the head -------------------------------------------------------------------------
 
     def pack(self, text: str, origin: str) -> Pack | None:
         root = self.reader.read(text)
-        if self.reader.problems and root is None:
+        self.unread = tuple(self.reader.problems)
+        if self.unread and root is None:
             return None
         if not isinstance(root, Branch):
             self.reader.fault((1, 1), "not-a-pack", "This file is not a rule pack.",
@@ -117,15 +120,25 @@ class _PackReader:
                              "Split it into several packs.")  # fmt: skip
             return ()
         found: dict[str, Rule] = {}
+        broken = self._unread(rows)
         for row in rows:
             before = len(self.reader.problems)
             rule = self._rule(row, pack)
+            if row.line in broken:
+                continue
             if rule.id in found:
                 self.parts.fault(row.items["id"], "id-twice", f"The id {rule.id!r} is taken.",
                                  f"Line {found[rule.id].line} has it; choose another.")  # fmt: skip
             elif len(self.reader.problems) == before:
                 found[rule.id] = rule
         return tuple(found.values())
+
+    def _unread(self, rows: list[Branch]) -> set[int]:
+        """The first lines of rules of which something could not be read: what is left of a rule
+        that lost a condition says something else."""
+        starts = sorted(row.line for row in rows)
+        lines = (problem.line for problem in self.unread)
+        return {starts[place - 1] for line in lines if (place := bisect_right(starts, line))}
 
     # -- one rule -------------------------------------------------------------------------
 
