@@ -47,7 +47,8 @@ def test_wheel_ships_rules_and_knowledge(unpacked: Path) -> None:
 
 def test_wheel_answers_a_note_by_itself(unpacked: Path, tmp_path: Path) -> None:
     code = (
-        "import sys; from stillroom.base.paths import data_root; from stillroom.talk.cli import run;"
+        "import sys; from stillroom.base.paths import data_root\n"
+        "from stillroom.talk.cli import run\n"
         "print(data_root()); sys.exit(run(['tell', '--dry-run', '2 kg plums, halved, pitted']))"
     )
     environment = {
