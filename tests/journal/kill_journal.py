@@ -92,7 +92,7 @@ def check(run: Run) -> None:
     """Look at the journal; what is wrong goes to ``run.faults``."""
     store = Store(run.home / "journal.sqlite3")
     run.faults += [str(problem) for problem in verify_store(store)]
-    told = [row[4] for row in store.rows()]
+    told = [row[4] for row in store.rows() if row[3] in ("note", "ask")]
     store.close()
     for note in run.answered:
         if told.count(note) != 1:
