@@ -26,7 +26,7 @@ class Acts(Slots):
                 return []
             return []
         explicit = any(item.kind == "food" for item in clause.items)
-        if food is None and act not in ("blend", "brine"):
+        if food is None and act not in ("blend", "brine") and not (act == "pack" and self._mixed()):
             return []
         if act == "use" and "discard" in verbs:
             main, other = (
@@ -68,6 +68,9 @@ class Acts(Slots):
         }:
             return bool(draft.prep)
         return bool(set(draft.slots) - {"size"} or draft.prep)
+
+    def _mixed(self) -> bool:
+        return bool(self.drafts) and self.drafts[-1].act in ("blend", "brine")
 
     def _meant(self, clause: Clause) -> bool:
         return clause.has("food", "pron", "both", "dried")
@@ -135,6 +138,10 @@ class Acts(Slots):
         low = [self.lows[at] for at in range(clause.items[0].first, clause.items[-1].last + 1)]
         mass = next(i for i in items if i.amount is not None and i.amount.si_unit == "g")
         before = self.lows[mass.first - 1] if mass.first else ""
+        if any(i.kind == "prep" for i in items):
+            return False
+        if {"done", "finished"} & set(low) and not clause.has("trays", "heat", "vessel"):
+            return True
         if mass.last + 1 < len(self.lows) and self.lows[mass.last + 1] == "of":
             return False
         if (
@@ -175,6 +182,8 @@ class Acts(Slots):
     def _uses(self, clause: Clause, items: list[Item]) -> bool:
         verb = next(i for i in clause.of("act") if i.value == "use")
         if clause.has("trays", "heat", "surface"):
+            return False
+        if self.lows[verb.last + 1 : verb.last + 2] in (["me"], ["us"]):
             return False
         if verb.low.startswith("went") and clause.has("vessel", "place", "surface", "trays"):
             return False

@@ -10,12 +10,17 @@ from stillroom.reader.slots import Slots, first
 _STAPLES = {"vinegar", "salt", "sugar"}
 
 
+_SHORT = 7
+
+
 class Asking(Slots):
     """Reads questions."""
 
     def _ask(self, clause: Clause) -> None:
         kinds = abouts(clause, self.lows)
         foods = list(dict.fromkeys(item.value for item in clause.of("food")))
+        if not kinds:
+            kinds = self._again(clause, foods)
         if not kinds:
             return
         if (
@@ -66,6 +71,15 @@ class Asking(Slots):
             return
         self._append(draft)
 
+    def _again(self, clause: Clause, foods: list[str]) -> list[str]:
+        """And the peppers? The last question, for another food."""
+        if not foods or len(clause.items) > _SHORT:
+            return []
+        last = next((d.slots.get("about") for d in reversed(self.drafts) if d.act == "ask"), None)
+        if last is None:
+            last = next((s.about for s in reversed(self.context.last) if s.act == "ask"), None)
+        return [str(last)] if last else []
+
     def _ours(self, clause: Clause, about: str) -> bool:
         return (
             clause.has(
@@ -90,7 +104,7 @@ class Asking(Slots):
         if about in KITCHEN and (about not in ("history", "source", "plan") or len(foods) > 1):
             return [None]
         if about == "mix":
-            return [foods[0] if len(foods) == 1 else None]
+            return [None]
         if about == "substitute" or about == "brine":
             others = [food for food in foods if food not in _STAPLES]
             return [others[0] if others else first(foods)]

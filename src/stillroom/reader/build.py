@@ -10,13 +10,14 @@ from stillroom.reader.acts import Acts
 from stillroom.reader.asking import Asking
 from stillroom.reader.clauses import Clause
 from stillroom.reader.drafts import Draft
+from stillroom.reader.extras import Extras
 from stillroom.reader.kitchen import Kitchen
 from stillroom.reader.parts import Parts
 from stillroom.reader.repairs import Repairs
 from stillroom.reader.tagging import Item
 
 
-class Builder(Repairs, Asking, Kitchen, Parts, Acts):
+class Builder(Repairs, Asking, Kitchen, Parts, Acts, Extras):
     """Gathers the statements of one note, clause by clause."""
 
     def run(self, clauses: Sequence[Clause]) -> list[Statement]:
@@ -24,7 +25,7 @@ class Builder(Repairs, Asking, Kitchen, Parts, Acts):
         for clause in clauses:
             if clause.sentence != self.sentence:
                 self.sentence, self.group, self.mode = clause.sentence, [], ""
-            self._clause(clause)
+            self._read_clause(clause)
         self._tidy()
         return [draft.statement(self.note) for draft in self.drafts]
 
@@ -36,14 +37,32 @@ class Builder(Repairs, Asking, Kitchen, Parts, Acts):
         if named:
             self.drafts = [draft for draft in self.drafts if draft.act != "blend" or draft in named]
 
-    def _clause(self, clause: Clause) -> None:
+    def _read_clause(self, clause: Clause) -> None:
         clause.items = _negate(clause.items)
+        known = len(self.drafts)
+        before = [id(draft) for draft in self.drafts]
+        self._sort_out(clause)
+        for draft in self.drafts:
+            if id(draft) not in before:
+                self._extras(draft, clause)
+        if len(self.drafts) == known:
+            self._missed(clause)
+
+    def _missed(self, clause: Clause) -> None:
+        """Keeps a clause that holds an amount or a setting and made no statement."""
+        if clause.asks or not clause.has("amount", "trays", "heat"):
+            return
+        if any(draft.start <= clause.start and clause.end <= draft.end for draft in self.drafts):
+            return
+        self.unread.append(self.note[clause.start : clause.end][:120])
+
+    def _sort_out(self, clause: Clause) -> None:
         if self._amend(clause):
             return
         if clause.asks:
             self._ask(clause)
             return
-        if self._setting(clause):
+        if self._tare(clause) or self._setting(clause):
             return
         self._tell(clause)
 
@@ -59,7 +78,8 @@ class Builder(Repairs, Asking, Kitchen, Parts, Acts):
         for food, items in parts:
             for draft in self._facets(food, items, clause):
                 self._add(draft, deep=deep)
-            if food:
+            named = any(draft.food == food for draft in self.drafts[-4:]) or not self.mode
+            if food and named:
                 self.topic = food
                 if food not in self.group:
                     self.group.append(food)

@@ -125,9 +125,9 @@ class ClauseCutter:
             following = place + 1
             return following < len(self.items) and (
                 self._reports(following) or self.openers.breaks(self.items[following].first)
-                or (item.low in _HESITATIONS and self._opens(following))
+                or (item.low in _HESITATIONS and (self._opens(following) or self._starts(following)))
             )  # fmt: skip
-        return before in _HESITATIONS and self._opens(place)
+        return before in _HESITATIONS and (self._opens(place) or self._starts(place))
 
     def _reports(self, place: int) -> bool:
         """Whether a report begins: I, we, they with a verb of doing; a food with a verb."""
@@ -338,10 +338,14 @@ class ClauseCutter:
         """The start of a noun phrase whose food has a verb of its own."""
         item = self.items[place]
         before = self.items[place - 1] if place else None
+        if item.low == "of":
+            return False
         if not self.words.framed("det", self.lows, item.first) and item.kind not in ("food", *_NP):
             return False
+        if self._other_subject(place):
+            return True
         if before is not None and (
-            before.kind in ("amount", *_NP)
+            before.kind in ("amount", "act", *_NP)
             or self.words.framed("det", self.lows, before.first)
             or before.low in _PREPOSITIONS
         ):
@@ -357,7 +361,7 @@ class ClauseCutter:
                 ):
                     after = self.items[self.at_token[after]].last + 1
                 loose = before is None or before.low in _LOOSE
-                return self._finite(after) or (
+                return self._finite(after) or bool(
                     loose and self.lows[after : after + 1] and self.lows[after] in _RESUMES
                 )
             if (
@@ -368,6 +372,24 @@ class ClauseCutter:
                 return False
             at += 1
         return False
+
+    def _other_subject(self, place: int) -> bool:
+        """Somebody or something else with a verb: "and the neighbour's lent us", "my sister picked"."""
+        before = self.items[place - 1].low if place else ""
+        noun = self.items[place + 1] if place + 1 < len(self.items) else None
+        if (
+            before not in _LOOSE
+            or noun is None
+            or noun.kind != "word"
+            or self.items[place].kind == "food"
+        ):
+            return False
+        return self._finite(noun.last + 1) or self.lows[noun.last + 1 : noun.last + 2] in (
+            ["brought"],
+            ["lent"],
+            ["gave"],
+            ["picked"],
+        )
 
     def _finite(self, at: int) -> bool:
         return at < len(self.lows) and self.lows[at] in {

@@ -47,7 +47,7 @@ class Draft:
 
     def vessel(self, item: Item) -> None:
         """Takes a vessel with its capacity and count."""
-        self.put("vessel", item.value)
+        self.put("vessel", item.value or None)
         self.put("vessel_ml", item.ml)
         self.put("vessel_count", item.count)
 

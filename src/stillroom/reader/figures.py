@@ -28,6 +28,13 @@ def is_number_word(word: str) -> bool:
     return word in _ONES or word in _TENS or word in ("hundred", "dozen", "couple")
 
 
+def small_number(word: str) -> float | None:
+    """The value of a number word or of digits; None for any other word."""
+    if word in _ONES or word in _TENS:
+        return float(_ONES.get(word, _TENS.get(word, 0)))
+    return float(word) if word.isdigit() and len(word) < 5 else None
+
+
 @dataclass(frozen=True, slots=True)
 class Figure:
     """A number or range read from ``first`` up to but not including ``after``."""

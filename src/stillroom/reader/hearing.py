@@ -197,8 +197,8 @@ class Hearing:
         value = entry.value
         if entry.weight == 3:
             return self._herbal(first, after)
-        lexical = self.words.sense.get(value, ())
-        kind = lexical[0].kind if lexical else ""
+        meant = tuple(value.split())
+        kind = next((e.kind for e in self.words.sense.get(meant[0], ()) if e.head == meant), "")
         before, behind = self.around.low(first - 1), self.around.low(after)
         neighbours = {self.around.kind(first - 1), self.around.kind(after)}
         if before in ("and", ",", "um"):

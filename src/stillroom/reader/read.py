@@ -6,6 +6,7 @@ from stillroom.base.statement import Context, Reading, Statement
 from stillroom.reader.build import Builder
 from stillroom.reader.chat import small_talk
 from stillroom.reader.clauses import ClauseCutter
+from stillroom.reader.follow import short_answer
 from stillroom.reader.hearing import Guess, Hearing
 from stillroom.reader.mentions import find_mentions
 from stillroom.reader.pieces import MAX_TOKENS, cut_pieces
@@ -30,10 +31,13 @@ def read(note: str, context: Context) -> Reading:
         return Reading(note)
     heard = Hearing(pieces).run()
     tagger = Tagger(heard.pieces, context.measure)
-    clauses = ClauseCutter(tagger.run(), tagger.lows, note).run()
-    statements = Builder(note, tagger.lows, context).run(clauses)
+    items = tagger.run()
+    answer = short_answer(note, items, context)
+    builder = Builder(note, tagger.lows, context)
+    statements = [answer] if answer else builder.run(ClauseCutter(items, tagger.lows, note).run())
     statements = [_told(statement, heard.guesses) for statement in statements]
-    unread = (note[pieces[-1].end :].strip()[:200],) if len(pieces) >= MAX_TOKENS else ()
+    rest = note[pieces[-1].end :].strip()[:200] if len(pieces) >= MAX_TOKENS else ""
+    unread = (*builder.unread, rest)
     return Reading(
         note, tuple(statements), mentions=find_mentions(note), unread=tuple(filter(None, unread)),
         doubts=heard.doubts,

@@ -7,6 +7,10 @@ from dataclasses import replace
 from stillroom.reader.clauses import Clause
 from stillroom.reader.drafts import Draft
 from stillroom.reader.slots import Slots, first
+from stillroom.reader.tagging import Item
+
+
+_VALUES = ("amount", "trays", "heat", "length", "num", "hours")
 
 
 class Repairs(Slots):
@@ -35,6 +39,8 @@ class Repairs(Slots):
         ):
             at += 1
         head = self.lows[first.first]
+        if self._forgets(clause):
+            return True
         undo = self.words.framed("undo", self.lows, at) if at <= clause.items[-1].last else None
         repair = self.words.framed("repair", self.lows, at) if at <= clause.items[-1].last else None
         begins = at > first.first and head in ("no", "sorry", "wait", "actually")
@@ -48,7 +54,7 @@ class Repairs(Slots):
                 Clause(clause.items[:place], sentence=clause.sentence),
                 clause.items[place:],
             )
-            self._clause(before)
+            self._read_clause(before)
             self._change(Clause(after, sentence=clause.sentence), undo=False)
             return True
         values = clause.of(
@@ -66,6 +72,19 @@ class Repairs(Slots):
         self._change(clause, undo=undo is not None and not values)
         return True
 
+    def _forgets(self, clause: Clause) -> bool:
+        """Forget that batch."""
+        entry = self.words.framed("which", self.lows, clause.items[0].first)
+        if entry is None or entry.value != "forget":
+            return False
+        draft = Draft(
+            "amend", first(clause_foods(clause)) or self.topic or first(self.context.foods)
+        )
+        draft.slots["which"] = "forget"
+        draft.cover(clause.start, clause.end)
+        self._append(draft)
+        return True
+
     def _change(self, clause: Clause, *, undo: bool) -> None:
         draft = Draft("amend")
         draft.cover(clause.start, clause.end)
@@ -74,9 +93,21 @@ class Repairs(Slots):
         else:
             foods = clause.of("food")
             draft.food = foods[-1].value if foods else self.topic or first(self.context.foods)
-            self._fill(draft, clause.items, kitchen=False)
+            items = self._replaced(draft, clause)
+            self._fill(draft, items, kitchen=False)
+            self._bare_heat_items(draft, items)
             self._bare_change(draft, clause)
         self._append(draft)
+
+    def _replaced(self, draft: Draft, clause: Clause) -> list[Item]:
+        """410, not 140: the value denied is the one replaced."""
+        denied = next((k for k, item in enumerate(clause.items) if item.kind == "neg" and k), None)
+        if denied is None or not any(i.kind in _VALUES for i in clause.items[:denied]):
+            return clause.items
+        wrong = next((i for i in clause.items[denied + 1 :] if i.kind in (*_VALUES, "clock")), None)
+        if wrong is not None:
+            draft.slots["replaces"] = wrong.amount.si_likely if wrong.amount else wrong.number
+        return clause.items[:denied]
 
     def _bare_change(self, draft: Draft, clause: Clause) -> None:
         """Make that four: the unit is that of the amount put right."""
@@ -95,3 +126,8 @@ class Repairs(Slots):
             draft.slots["amount"] = replace(
                 old, value=value, si=value * size, low=None, high=None, si_low=None, si_high=None
             )
+
+
+def clause_foods(clause: Clause) -> list[str]:
+    """The foods named in a clause."""
+    return [item.value for item in clause.of("food")]

@@ -10,6 +10,8 @@ from stillroom.reader.drafts import Draft, celsius
 from stillroom.reader.lexicon import lexicon
 from stillroom.reader.tagging import Item
 
+_STAPLES = {"vinegar", "salt", "sugar"}
+
 
 class Slots:
     """The statements gathered so far and the filling of slots."""
@@ -22,6 +24,7 @@ class Slots:
         self.sentence = -1
         self.mode = ""
         self.asked_in = -1
+        self.unread: list[str] = []
         self.words = lexicon()
 
     def _framed(self, kind: str, clause: Clause) -> Item | None:
@@ -30,9 +33,13 @@ class Slots:
                 return item
         return None
 
+    def _read_clause(self, clause: Clause) -> None:
+        """Reads a clause: what the whole builder does with it."""
+        raise NotImplementedError
+
     def _add(self, draft: Draft, *, deep: bool = False) -> None:
         """Appends a draft, or merges it into a neighbour with the same act and food."""
-        if draft.food:
+        if draft.food and not (draft.food in _STAPLES and draft.act in ("blend", "brine")):
             self.topic = draft.food
         for last in reversed(self.drafts[-3:] if not deep else self.drafts[-8:]):
             same = last.act == draft.act and (
@@ -49,6 +56,14 @@ class Slots:
         self.drafts.append(draft)
 
     def _near(self) -> str | None:
+        """The food that a pronoun or a silent subject means; none after a mix."""
+        mixed = [draft for draft in self.drafts if draft.act == "blend"]
+        if (
+            len(mixed) > 1
+            and self.drafts[-1].act in ("blend", "pack")
+            and self.drafts[-1].food in (None, mixed[-1].food)
+        ):
+            return None
         return self.topic or first(self.context.foods)
 
     def _draft(self, act: str, food: str | None, items: list[Item]) -> Draft:
@@ -106,7 +121,9 @@ class Slots:
                 draft.put(kind, item.value)
         elif kind == "length":
             draft.put("thickness_mm", item.number)
-        elif kind in ("trays", "hours"):
+        elif kind == "trays" or (
+            kind == "hours" and draft.act in ("have", "load", "look", "ask", "weigh")
+        ):
             draft.put(kind, item.number)
         elif kind == "heat":
             draft.put(

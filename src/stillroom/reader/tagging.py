@@ -187,7 +187,7 @@ class Tagger:
         if figure is None:
             return None
         return (
-            self._trays(figure) or self._vessel(figure) or self._heat(figure)
+            self._trays(figure) or self._vessel(figure) or self._halves(figure) or self._heat(figure)
             or self._measured(figure) or self._counted(figure) or self._bare(figure)
         )  # fmt: skip
 
@@ -263,6 +263,16 @@ class Tagger:
             return None
         return self._filled(Figure(1, 1, at, at + 1), found, unit.si, None)
 
+    def _halves(self, figure: Figure) -> Item | None:
+        """Three half pints: so many vessels of that size, though no vessel is named."""
+        if self.low(figure.after) != "half" or figure.article or figure.value != int(figure.value):
+            return None
+        unit = unit_for(self.low(figure.after + 1), self.measure)
+        if unit is None or unit.id not in ("pt", "gal"):
+            return None
+        item = self.make("vessel", figure.first, figure.after + 2)
+        return replace(item, ml=round(unit.si / 2), count=figure.value)
+
     def _heat(self, figure: Figure) -> Item | None:
         at, scale, degrees = figure.after, "", False
         if self.low(at) in _DEGREE:
@@ -283,8 +293,8 @@ class Tagger:
             return unit, at + 2
         text = self.pieces[at].text
         unit = unit_for(text if text in ("T", "t") else self.low(at), self.measure)
-        if unit is None and text in ("″", "”"):
-            unit = unit_for('"', self.measure)
+        if unit is None and text in ("″", "”", '"'):
+            unit = unit_for("in", self.measure)
         return (unit, at + 1) if unit else None
 
     def _measured(self, figure: Figure) -> Item | None:
@@ -378,6 +388,10 @@ class Tagger:
                     if at + len(entry.head) < len(self.lows)
                     else None
                 ):
+                    return None
+                beyond = at + len(entry.head)
+                mixed = self.words.best(self.lows, beyond) if beyond < len(self.lows) else None
+                if figure.article and mixed and mixed.kind == "act":
                     return None
                 unit = Unit("count", ("count",), "count", 1.0, "count")
                 item = self.make("amount", figure.first, figure.after)

@@ -1,0 +1,124 @@
+"""Slots that the journal and the talk need beyond the readings: which batch, share, moment, dates."""
+
+from __future__ import annotations
+
+from stillroom.reader.clauses import Clause
+from stillroom.reader.drafts import Draft
+from stillroom.reader.slots import Slots
+from stillroom.reader.tagging import Item
+from stillroom.reader.times import Times
+
+_BATCHLIKE = {"jar", "jars", "batch", "batches", "lot", "lots", "one", "ones", "load", "loads", "bag", "bags", "tray",
+              "half", "tin", "box", "bottle", "trays"}  # fmt: skip
+_DATED = {"dated", "labelled", "labeled", "labels"}
+_SUPPOSES = (
+    "what if",
+    "suppose",
+    "supposing",
+    "if i",
+    "if we",
+    "would it be",
+    "what would happen",
+    "say i",
+)
+_MOVED = {"have", "load", "look", "weigh", "pack", "use", "blend", "brine"}
+
+
+class Extras(Slots):
+    """Fills the slots that are not scored."""
+
+    def _extras(self, draft: Draft, clause: Clause) -> None:
+        """Fills them all for one statement of a clause."""
+        if draft.act == "set":
+            return
+        if clause.has("dried") or any(
+            i.kind == "food" and i.low in _DRIED_NAMES for i in clause.items
+        ):
+            draft.put("dried", True)
+        self._which(draft, clause)
+        share = self._framed("share", clause)
+        if share is not None:
+            entry = self.words.framed("share", self.lows, share.first)
+            draft.put("share", float(entry.value) if entry else None)
+        words = self.lows[clause.items[0].first : clause.items[-1].last + 1]
+        if draft.act == "pack" and _DATED & set(words):
+            draft.put("dated", True)
+        if draft.act in _MOVED:
+            draft.put(
+                "at",
+                Times(self.lows, self.context.now).find(
+                    clause.items[0].first, clause.items[-1].last
+                ),
+            )
+        if draft.act == "ask":
+            draft.put("asked", self.note[clause.start : clause.end])
+            text = " ".join(words)
+            if text.startswith(_SUPPOSES) or " if i " in f" {text} " or "what if" in text:
+                draft.put("whatif", True)
+
+    def _which(self, draft: Draft, clause: Clause) -> None:
+        if draft.act == "have" and not clause.has("dried"):
+            return
+        for item in clause.items:
+            entry = self.words.framed("which", self.lows, item.first)
+            if entry is None:
+                continue
+            after = item.first + len(entry.head)
+            if entry.value in ("other", "another", "old") and not self._batchlike(after):
+                continue
+            draft.put("which", entry.value)
+            return
+
+    def _batchlike(self, at: int) -> bool:
+        low = self.lows[at] if at < len(self.lows) else ""
+        entry = self.words.best(self.lows, at) if low else None
+        return low in _BATCHLIKE or (entry is not None and entry.kind in ("food", "dried"))
+
+    # the empty weight of a tray or jar
+
+    def _tare(self, clause: Clause) -> bool:
+        """The empty tray weighs 400 g: told of the statement before, or by itself."""
+        words = set(self.lows[clause.items[0].first : clause.items[-1].last + 1])
+        mass = next((i for i in clause.of("amount") if i.amount and i.amount.si_unit == "g"), None)
+        if (
+            mass is None
+            or mass.amount is None
+            or not words & {"empty", "tare"}
+            or clause.has("food")
+        ):
+            return False
+        tare = mass.amount.si_likely
+        for draft in reversed(self.drafts[-2:]):
+            if draft.act in ("load", "weigh", "have"):
+                draft.put("tare_g", tare)
+                draft.cover(clause.start, clause.end)
+                return True
+        draft = Draft("set", slots={"tare_g": tare})
+        draft.cover(clause.start, clause.end)
+        self._append(draft)
+        return True
+
+    def _taken_tare(self, items: list[Item]) -> Item | None:
+        """The empty weight inside a longer clause: "weighs 900 g, tray 400 g empty"."""
+        for item in items:
+            low = self.lows[item.last + 1] if item.last + 1 < len(self.lows) else ""
+            if (
+                item.kind == "amount"
+                and item.amount
+                and item.amount.si_unit == "g"
+                and low in ("empty", "tare")
+            ):
+                return item
+        return None
+
+
+_DRIED_NAMES = {
+    "prune",
+    "prunes",
+    "raisin",
+    "raisins",
+    "sultana",
+    "sultanas",
+    "craisin",
+    "craisins",
+}
