@@ -11,6 +11,7 @@ from stillroom.talk.answer import Answer
 from stillroom.talk.figures import distinct, figure_text
 from stillroom.talk.labels import ANY_STAGE, label_for
 from stillroom.talk.lines import Footnotes, Line, Said
+from stillroom.talk.plausible import odd_amounts
 
 SHORT_ROWS = 12
 _ROW = 61  # columns beside the label on an 80-column screen; the count of rows goes by it
@@ -62,7 +63,8 @@ def lead_lines(answer: Answer, notes: Footnotes, said: Said) -> list[Line]:
     """What to do next with each batch that the note told of, at most three."""
     if answer.stopped:
         return []
-    touched = _touched(answer)[:_LEADS]
+    odd = odd_amounts(answer)
+    touched = [batch for batch in _touched(answer) if batch not in odd][:_LEADS]
     lines = []
     for batch in touched:
         rulings = _next(answer, batch)
@@ -103,7 +105,8 @@ def batch_lines(
     """The parts of all batches, and whether anything was left out of them."""
     lines: list[Line] = []
     left_out = False
-    batches = batches_of(answer)
+    odd = odd_amounts(answer)
+    batches = [batch for batch in batches_of(answer) if (batch or "-") not in odd]
     for batch in batches:
         figures = distinct([n for n in answer.numbers if n.batch == batch])
         rulings = _fresh(answer, batch, figures, said, more=more)

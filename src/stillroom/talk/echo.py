@@ -24,8 +24,18 @@ def plain_amount(amount: Amount) -> str:
     """
     unit = "" if amount.unit == "count" else f" {amount.unit}"
     if amount.value is not None:
-        return f"{amount.value:g}{unit}"
-    return f"{amount.low:g}–{amount.high:g}{unit}"
+        return f"{_plain(amount.value)}{unit}"
+    return f"{_plain(amount.low)}–{_plain(amount.high)}{unit}"
+
+
+def _plain(value: float | None) -> str:
+    """A number as a person writes it: no exponent.
+
+    >>> _plain(2.5), _plain(1e9)
+    ('2.5', '1,000,000,000')
+    """
+    number = value or 0.0
+    return f"{number:g}" if abs(number) < 10_000 else f"{number:,.0f}"
 
 
 def _details(item: Statement, measure: str) -> Iterable[str]:

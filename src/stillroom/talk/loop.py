@@ -142,13 +142,12 @@ def _completer() -> Any:
     from prompt_toolkit.completion import Completer, Completion
 
     class Words(Completer):
-        """Foods and usual phrases, by the word under the cursor."""
+        """Usual phrases from the start of the line, foods anywhere."""
 
         def get_completions(self, document: Document, _event: Any) -> Iterable[Completion]:
             from stillroom.talk.phrases import completions
 
-            word = document.get_word_before_cursor(WORD=True)
-            for text in completions(document.text_before_cursor, word):
-                yield Completion(text, start_position=-len(word))
+            for text, typed in completions(document.text_before_cursor):
+                yield Completion(text, start_position=-typed)
 
     return Words()

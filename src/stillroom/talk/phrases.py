@@ -31,17 +31,22 @@ def _foods() -> tuple[str, ...]:
     return tuple(sorted({word for food in tables().foods.values() for word in food.words}))
 
 
-def completions(before: str, word: str) -> Iterable[str]:
-    """Whole phrases at the start of a line, food names anywhere.
+def completions(line: str) -> Iterable[tuple[str, int]]:
+    """Whole phrases from the start of a line, food names anywhere.
 
     Args:
-        before: the line up to the cursor.
-        word: the part of it that is being typed.
+        line: the line up to the cursor.
+
+    Yields:
+        A text and how many characters before the cursor it takes the place of.
     """
-    start = before.strip().lower()
-    if start and before.lstrip() == word:
-        yield from (
-            text for kind, _, text in _rows() if kind == "phrase" and text.startswith(start)
-        )
+    start = line.lstrip().lower()
+    if start:
+        for kind, _, text in _rows():
+            if kind == "phrase" and text.startswith(start):
+                yield text, len(line.lstrip())
+    word = "" if line.endswith((" ", "\n")) else (line.split() or [""])[-1]
     if len(word) >= 2:
-        yield from (food for food in _foods() if food.startswith(word.lower()))
+        for food in _foods():
+            if food.startswith(word.lower()):
+                yield food, len(word)

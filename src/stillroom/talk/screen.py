@@ -22,8 +22,8 @@ _HELD = "\N{NO-BREAK SPACE}"  # holds a figure and its unit on one row, then bec
 _UNIT = re.compile(r"(\d) (?=(?:°C|°F|g|kg|ml|l|lb|oz|cups?|qt|h|min|days?|months?|mm|in|%)\b)")
 _PREFIX = {
     "stop": "STOP. ", "caution": "Take care. ", "note": "Note. ", "echo": "Read: ", "kept": "",
-    "unread": "", "guess": "", "question": "? ", "hint": "", "reply": "", "detail": "  ",
-    "source": "",
+    "unread": "", "guess": "", "odd": "Note. ", "question": "? ",
+    "hint": "", "reply": "", "detail": "  ", "source": "",
 }  # fmt: skip
 STYLES = {
     "stop": "bold fg:ansired", "caution": "bold", "head": "bold underline",
@@ -54,7 +54,7 @@ def set_line(line: Line, width: int) -> list[str]:
     """One line of an answer as screen rows of at most ``width`` columns."""
     text = line.text + _marks(line)
     if line.role == "head":
-        return ["", *_wrap(line.text, width, "", "")]
+        return _wrap(line.text, width, "", "")
     if line.role in ("figure", "ruling"):
         return _labelled(line.label, text, width)
     if line.role == "source":
@@ -76,7 +76,7 @@ def set_lines(lines: Sequence[Line], width: int) -> list[tuple[str, str]]:
     before = ""
     for line in lines:
         part = _PART.get(line.role, line.role)
-        if before and part != before and line.role != "head":
+        if before and (part != before or line.role == "head"):
             rows.append(("", ""))
         rows += [(line.role, row) for row in set_line(line, width)]
         before = part
@@ -84,7 +84,7 @@ def set_lines(lines: Sequence[Line], width: int) -> list[tuple[str, str]]:
 
 
 _PART = {"figure": "batch", "ruling": "batch", "head": "batch", "detail": "reply",
-         "unread": "echo", "kept": "echo", "guess": "echo",
+         "unread": "echo", "kept": "echo", "guess": "echo", "odd": "echo",
          "hint": "end", "source": "end", "caution": "care", "note": "care"}  # fmt: skip
 
 

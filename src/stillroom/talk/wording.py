@@ -9,11 +9,18 @@ from stillroom.talk.answer import Answer
 from stillroom.talk.batches import batch_lines, lead_lines
 from stillroom.talk.echo import echo_lines
 from stillroom.talk.lines import Footnotes, Line, Said
+from stillroom.talk.plausible import odd_lines
 
 SHORT_ECHO = 6
 MOST_SOURCES = 2
 MORE_SOURCES = 3
 UNREAD_SHOWN = 6
+UNREAD_CHARS = 60
+NOTHING_READ = (
+    "I found nothing in that to go by: I help with drying, powders, mixes and fridge pickles. "
+    "Say what you have, such as “2 kg plums, halved, pitted”."
+)
+_CHAT = frozenset({"thanks", "greeting", "bye", "help"})
 _NAMES_SOURCES = frozenset({"why", "source"})  # replies that name their sources themselves
 
 
@@ -34,8 +41,11 @@ def answer_lines(
     said = Said()
     lines = _cautions(answer, ("stop",), notes, said)
     replies = _replies(answer, notes, said)
+    if lost(answer):
+        replies = [Line("reply", NOTHING_READ)]
     lines += replies or lead_lines(answer, notes, said)
     lines += _echo(answer, more)
+    lines += [Line("odd", text) for text in odd_lines(answer)]
     lines += _cautions(answer, ("caution",), notes, said)
     parts, left_out = batch_lines(answer, notes, said, more=more, short=short)
     lines += parts
@@ -89,8 +99,26 @@ def _echo(answer: Answer, more: bool) -> Iterable[Line]:
     if kept:
         yield Line("kept", " ".join(kept))
     yield from (Line("guess", f"I took “{heard}” as {taken}.") for heard, taken in guesses)
-    unread = answer.reading.unread
+    yield from _unread(answer)
+
+
+def _unread(answer: Answer) -> Iterable[Line]:
+    """The words that were not understood; of a note that gave nothing, the note."""
+    reading = answer.reading
+    unread = reading.unread or ((reading.note,) if lost(answer) else ())
     if unread:
-        quoted = ", ".join(f"“{words}”" for words in unread[:UNREAD_SHOWN])
+        quoted = ", ".join(f"“{_cut(words)}”" for words in unread[:UNREAD_SHOWN])
         rest = " …" if len(unread) > UNREAD_SHOWN else ""
         yield Line("unread", f"Not understood: {quoted}{rest}")
+
+
+def lost(answer: Answer) -> bool:
+    """Whether nothing at all was read in the note."""
+    reading = answer.reading
+    said = reading.statements or reading.doubts or answer.advice.cautions or answer.kept
+    return not said and reading.chat not in _CHAT
+
+
+def _cut(words: str) -> str:
+    flat = " ".join("".join(c if c.isprintable() else " " for c in words).split())
+    return flat if len(flat) <= UNREAD_CHARS else f"{flat[: UNREAD_CHARS - 1]}…"
