@@ -24,11 +24,12 @@ MAX_ENTRIES = 400
 @cache
 def _program() -> str:
     """The version, and the size and time of each file of this package: what the code was."""
-    files = sorted(
-        (item.name, item.stat().st_size, item.stat().st_mtime_ns)
-        for item in os.scandir(Path(__file__).parent)
-        if item.name.endswith(".py")
-    )
+    with os.scandir(Path(__file__).parent) as listed:
+        files = sorted(
+            (item.name, item.stat().st_size, item.stat().st_mtime_ns)
+            for item in listed
+            if item.name.endswith(".py")
+        )
     return repr((__version__, files))
 
 
@@ -89,7 +90,8 @@ def keep(key: str, data: Any) -> None:
 
 def _tidy(folder: Path) -> None:
     """Take out the oldest entries when there are too many."""
-    found = [(item.stat().st_mtime_ns, item.path) for item in os.scandir(folder)]
+    with os.scandir(folder) as listed:
+        found = [(item.stat().st_mtime_ns, item.path) for item in listed]
     if len(found) > MAX_ENTRIES:
         for _, path in sorted(found)[: len(found) - MAX_ENTRIES * 3 // 4]:
             Path(path).unlink(missing_ok=True)

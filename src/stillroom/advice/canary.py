@@ -23,7 +23,7 @@ TIME_LIMIT_S = 20
 MEMORY_LIMIT = 1 << 31
 _CHANGE = {"$gt": 1.0, "$lt": -1.0, "$gte": 0.0, "$lte": 0.0}
 _MODULE = [sys.executable, "-P", "-X", "faulthandler", "-m", "stillroom.advice.canary"]
-_asked: dict[str, subprocess.Popen[bytes] | None] = {}
+_asked: set[str] = set()
 
 
 def key_of(made: Plan) -> str:
@@ -52,12 +52,13 @@ def ask(made: Plan) -> None:
         return
     keep(f"{key}-job", made.as_json())
     null = subprocess.DEVNULL
-    _asked[key] = None
+    _asked.add(key)
     # A process that cannot be started leaves the plain chainer in charge.
     with suppress(OSError):
-        _asked[key] = subprocess.Popen(
+        started = subprocess.Popen(
             [*_MODULE, key], stdin=null, stdout=null, stderr=null, start_new_session=True
         )
+        started.returncode = 0  # it goes its own way: nobody here waits for it
 
 
 def _try(made: Plan) -> str:

@@ -134,8 +134,10 @@ class _PackReader:
         return tuple(found.values())
 
     def _unread(self, rows: list[Branch]) -> set[int]:
-        """The first lines of rules of which something could not be read: what is left of a rule
-        that lost a condition says something else."""
+        """The first lines of rules of which something could not be read.
+
+        What is left of a rule that lost a condition says something else, so it is not used.
+        """
         starts = sorted(row.line for row in rows)
         lines = (problem.line for problem in self.unread)
         return {starts[place - 1] for line in lines if (place := bisect_right(starts, line))}
