@@ -42,6 +42,12 @@ _FORGET = re.compile(
 )
 _PICKLED = re.compile(r"\bpickl", re.I)
 _JARS = re.compile(r"\b(the|all the|both|every|all|each) (\w+ )?(jars?|lots|everything)\b", re.I)
+_BOTH = re.compile(
+    r"\b(both|all|every|each|two|three)\b[ \w]{0,14}\b(jars?|lots|batches)\b",
+    re.I,
+)
+_JARS_OF = re.compile(r"\b(jars?|lots?|batch(es)?) (of|with)\b", re.I)
+_INTO = re.compile(r"\binto\b|\b(put|went|go|goes) (them |it |those )?in\b", re.I)
 _LABELLED = re.compile(r"\b(dated|labell?ed|label on|wrote the date|date on)\b", re.I)
 _UNLABELLED = re.compile(r"\b(not|never|un|no|isn't|aren't|without a?) ?(yet )?(label|dated)", re.I)
 _SHARE = re.compile(
@@ -53,6 +59,11 @@ _SHARES = {
     "half": 1 / 2, "a third": 1 / 3, "one third": 1 / 3, "two thirds": 2 / 3, "a quarter": 1 / 4,
     "one quarter": 1 / 4, "three quarters": 3 / 4,
 }  # fmt: skip
+_HALF_UNIT = re.compile(
+    r"\bhalf[- ](an? )?(gallon|pint|quart|inch|cup|pound|lb|kilo|kg|litre|liter|dozen|bushel|hour|"
+    r"tea|table|oz|ounce)",
+    re.I,
+)
 _REST = re.compile(r"\b(the (rest|remainder|other half|remaining)|what('s| is| was)? left)\b", re.I)
 _REST_CUT = re.compile(
     r"\bthe (?:rest|remainder|other half)\b[^.;]{0,30}?\b(whole|halved|quartered|sliced|diced|"
@@ -174,6 +185,11 @@ def share_said(text: str) -> float | None:
     return float(found["per"]) / 100.0 if found["per"] else _SHARES[found["word"].lower()]
 
 
+def is_half_unit(text: str) -> bool:
+    """Whether the only half in the words is that of a measure ("a half-gallon jar")."""
+    return bool(_HALF_UNIT.search(text)) and share_said(text) is None
+
+
 def is_rest(text: str) -> bool:
     """Whether what is left over from something is meant."""
     return bool(_REST.search(text))
@@ -193,3 +209,18 @@ def is_put_in(text: str) -> bool:
 def is_mix(text: str) -> bool:
     """Whether a mix is spoken of."""
     return bool(_MIX.search(text))
+
+
+def is_both(text: str) -> bool:
+    """Whether several jars or lots of one food are meant ("both jars of tomatoes")."""
+    return bool(_BOTH.search(text))
+
+
+def names_contents(text: str) -> bool:
+    """Whether jars are named by what is in them ("the jars of plums")."""
+    return bool(_JARS_OF.search(text))
+
+
+def goes_into(text: str) -> bool:
+    """Whether a stretch goes on to put the food into something."""
+    return bool(_INTO.search(text))

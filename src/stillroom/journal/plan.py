@@ -19,10 +19,14 @@ from stillroom.journal.fresh import plan_have, plan_load
 from stillroom.journal.hints import (
     all_jars,
     forgets,
+    goes_into,
     is_all,
+    is_both,
+    is_half_unit,
     is_put_in,
     is_rest,
     is_some,
+    names_contents,
     share_said,
     to_condition,
 )
@@ -84,6 +88,8 @@ def _filled(item: Statement) -> Statement:
     if item.act in ("ask", "set", "amend"):
         return item
     share, which = item.share, item.which
+    if share is not None and is_half_unit(item.text):
+        share = None
     if share is None and item.amount is None:
         share = share_said(item.text)
     if which is None and share is None and item.amount is None and is_rest(item.text):
@@ -138,6 +144,14 @@ def _plan_weigh(draft: Draft, item: Statement) -> str | None:
     if grams is not None and not guessed:
         draft.do("weigh", batch["name"], grams=grams, tray=item.tray, tare_g=item.tare_g,
                  at=draft.at(item), done=done or None)  # fmt: skip
+    return _goes_on(draft, item, batch)
+
+
+def _goes_on(draft: Draft, item: Statement, batch: Batch) -> str:
+    """A look or weighing whose stretch goes on into a jar packs it as well."""
+    if batch["stage"] == "drying" and item.vessel and goes_into(item.text):
+        jarred = item.having(act="pack", amount=None, sign=(), batch=batch["name"])
+        return plan_pack(draft, jarred) or batch["name"]
     return batch["name"]
 
 
@@ -169,22 +183,31 @@ def _plan_look(draft: Draft, item: Statement) -> str | None:
         return None
     _describe_seen(draft, item, batch)
     _look_at(draft, item, batch)
-    return batch["name"]
+    return _goes_on(draft, item, batch)
 
 
 def _several(draft: Draft, item: Statement) -> list[Batch]:
     """All batches that one look is about ("shook the jars", "both lots")."""
-    if item.batch:
-        return []
-    wide = item.which in ("both", "all") or (item.food is None and all_jars(draft.sentence(item)))
-    if not wide:
+    text = draft.sentence(item)
+    food = item.food
+    if _any_jars(draft, item, text):
+        food = None
+    elif item.which not in ("both", "all") and not is_both(item.text):
         return []
     shut = [batch for batch in draft.world.batches.values()
-            if is_open(batch) and item.food in (None, batch["food"])]  # fmt: skip
+            if is_open(batch) and food in (None, batch["food"])]  # fmt: skip
     jarred = [batch for batch in shut if batch["stage"] == "conditioning"]
     trays = [batch for batch in shut if batch["stage"] == "drying"]
     fits = jarred or trays
     return fits if len(fits) > 1 else []
+
+
+def _any_jars(draft: Draft, item: Statement, text: str) -> bool:
+    """Whether all jars are meant, whatever food was spoken of before this note."""
+    if not all_jars(text) or names_contents(text) or draft.spoken:
+        return False
+    stem = (item.food or "").split(" ")[-1][:4].lower()
+    return item.food is None or stem not in text.lower()
 
 
 def _look_at(draft: Draft, item: Statement, batch: Batch) -> None:
