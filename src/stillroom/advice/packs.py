@@ -167,15 +167,15 @@ def _remembered(
     if faults or not all(keys):
         return None
     key = digest("book", *keys)
-    known = fetch(key)
-    levels, made = known if isinstance(known, list) and len(known) == 2 else (None, None)
-    book = put_together([pack for _, pack in packs], fields, problems, levels=levels)
-    if len(book.problems) > len(problems):
-        return None
-    if made is None:
-        book.plan = plan(book.layers.strata, book.fields)
-        levels = {r.id: n for n, rules in enumerate(book.layers.strata) for r in rules}
-        keep(key, [levels, book.plan.as_json()])
-    else:
+    plain = [pack for _, pack in packs]
+    try:
+        levels, made = fetch(key)
+        book = put_together(plain, fields, problems, levels=dict(levels))
         book.plan = Plan.from_json(made)
-    return book
+    except (ValueError, TypeError, KeyError, IndexError):  # no entry, or one of another shape
+        book = put_together(plain, fields, problems)
+        if not book.problems:
+            book.plan = plan(book.layers.strata, book.fields)
+            levels = {r.id: n for n, rules in enumerate(book.layers.strata) for r in rules}
+            keep(key, [levels, book.plan.as_json()])
+    return book if len(book.problems) == len(problems) else None
