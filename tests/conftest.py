@@ -1,0 +1,29 @@
+"""Options and fixtures of the whole suite."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption(
+        "--accept", action="store_true",
+        help="write the golden texts anew from what the program prints now; look at the diff",
+    )  # fmt: skip
+
+
+@pytest.fixture
+def golden(request: pytest.FixtureRequest) -> Callable[[Path, str], None]:
+    """Compares a text with the golden file; with --accept the file is written instead."""
+
+    def compare(path: Path, text: str) -> None:
+        if request.config.getoption("--accept"):
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(text, encoding="utf-8")
+        assert path.exists(), f"no golden text {path.name}; run pytest --accept once and look at it"
+        assert text == path.read_text(encoding="utf-8")
+
+    return compare
