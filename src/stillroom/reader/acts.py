@@ -86,6 +86,9 @@ class Acts(Slots):
             [i for i in items if i.kind not in ("amount", "sign", "place", "trays", "seal")],
         )
         draft.sign = signs
+        for item in items:
+            if item.kind in ("sign", "day"):
+                draft.cover(item.start, item.end)
         if day is not None:
             draft.slots["day"] = int(day.number)
         return draft

@@ -10,11 +10,12 @@ from stillroom.reader.acts import Acts
 from stillroom.reader.asking import Asking
 from stillroom.reader.clauses import Clause
 from stillroom.reader.drafts import Draft
-from stillroom.reader.extras import Extras
+from stillroom.reader.extras import MOVED, Extras
 from stillroom.reader.kitchen import Kitchen
 from stillroom.reader.parts import Parts
 from stillroom.reader.repairs import Repairs
 from stillroom.reader.tagging import Item
+from stillroom.reader.times import Times
 
 
 class Builder(Repairs, Asking, Kitchen, Parts, Acts, Extras):
@@ -42,11 +43,30 @@ class Builder(Repairs, Asking, Kitchen, Parts, Acts, Extras):
         known = len(self.drafts)
         before = [id(draft) for draft in self.drafts]
         self._sort_out(clause)
-        for draft in self.drafts:
-            if id(draft) not in before:
-                self._extras(draft, clause)
+        fresh = [draft for draft in self.drafts if id(draft) not in before]
+        for draft in fresh:
+            self._extras(draft, clause)
+            if self.moment and draft.act in MOVED:
+                draft.put("at", self.moment)
+        self._moments(clause, told=bool(fresh))
         if len(self.drafts) == known:
             self._missed(clause)
+
+    def _moments(self, clause: Clause, *, told: bool) -> None:
+        """A moment said by itself belongs to what stands beside it: "yesterday I packed"."""
+        self.moment = None
+        if told or clause.asks:
+            return
+        found = Times(self.lows, self.context.now).find(
+            clause.items[0].first, clause.items[-1].last
+        )
+        if found is None:
+            return
+        last = self.drafts[-1] if self.drafts else None
+        if clause.items[0].low in ("since", "from", "at", "started") and last and last.act in MOVED:
+            last.put("at", found)
+        else:
+            self.moment = found
 
     def _missed(self, clause: Clause) -> None:
         """Keeps a clause that holds an amount or a setting and made no statement."""

@@ -106,12 +106,21 @@ class ClauseCutter:
             asks = self.openers.breaks(item.first) and not (
                 clause.asks and not self.openers.spent(clause.items[0].first, item.first)
             )
-            if clause.items and not self._repairs(clause) and (asks or self._turns(clause, place)):
+            if (
+                clause.items
+                and not self._led(clause)
+                and not self._repairs(clause)
+                and (asks or self._turns(clause, place))
+            ):
                 clause = Clause(sentence=sentence)
                 out.append(clause)
             clause.items.append(item)
             clause.asks = clause.asks or asks or self._heads(clause)
         return self._settled([clause for clause in out if clause.items])
+
+    def _led(self, clause: Clause) -> bool:
+        """Whether a clause has only said which tray it is about to speak of."""
+        return clause.has("traynumber") and not clause.has("food", "sign", "act", "amount")
 
     def _turns(self, clause: Clause, place: int) -> bool:
         """Whether something new begins: in a question fewer words do that than in a report."""

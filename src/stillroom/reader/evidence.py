@@ -63,7 +63,11 @@ class Evidence:
             return 2 if self.low(at + 1) == "of" else 0
         if self.kind(at) in ("dried", "prep", "cut") or low in _GETS:
             return 2
-        if self._number(at):
+        if low in ("on", "in", "with", "among", "from") and any(
+            self.kind(place) == "sign" for place in range(max(0, at - 3), at)
+        ):
+            return 2
+        if self._number(at) and low not in ("a", "an"):
             return 1
         return 1 if low in ("and", ",", "or", "plus") and self.kind(at - 1) == "food" else 0
 
@@ -84,6 +88,8 @@ class Evidence:
         if self.low(at) in _STOPS or not self.low(at):
             return 0
         kind = self.kind(at)
+        if self.low(at) == "day" and self._number(at + 1):
+            return 2
         if kind in ("prep", "cut", "sign", "weather"):
             return 2
         if self._number(at) and self._measured(at):

@@ -11,6 +11,7 @@ from stillroom.reader.times import Times
 _BATCHLIKE = {"jar", "jars", "batch", "batches", "lot", "lots", "one", "ones", "load", "loads", "bag", "bags", "tray",
               "half", "tin", "box", "bottle", "trays"}  # fmt: skip
 _DATED = {"dated", "labelled", "labeled", "labels"}
+_CHANGES = {"thinner", "thicker", "smaller", "bigger", "hotter", "cooler", "finer", "longer"}
 _SUPPOSES = (
     "what if",
     "suppose",
@@ -21,7 +22,7 @@ _SUPPOSES = (
     "what would happen",
     "say i",
 )
-_MOVED = {"have", "load", "look", "weigh", "pack", "use", "blend", "brine"}
+MOVED = {"have", "load", "look", "weigh", "pack", "use", "blend", "brine"}
 
 
 class Extras(Slots):
@@ -43,7 +44,7 @@ class Extras(Slots):
         words = self.lows[clause.items[0].first : clause.items[-1].last + 1]
         if draft.act == "pack" and _DATED & set(words):
             draft.put("dated", True)
-        if draft.act in _MOVED:
+        if draft.act in MOVED:
             draft.put(
                 "at",
                 Times(self.lows, self.context.now).find(
@@ -55,6 +56,8 @@ class Extras(Slots):
             text = " ".join(words)
             if text.startswith(_SUPPOSES) or " if i " in f" {text} " or "what if" in text:
                 draft.put("whatif", True)
+                if _CHANGES & set(words) and draft.slots["about"] == "prep":
+                    draft.slots["about"] = "time"
 
     def _which(self, draft: Draft, clause: Clause) -> None:
         if draft.act == "have" and not clause.has("dried"):

@@ -94,6 +94,7 @@ class Hearing:
         self.doubts: list[tuple[str, tuple[str, ...]]] = []
         self.believed: dict[tuple[str, ...], str] = {}
         self.out: list[Piece] = []
+        self.named: list[str] = []
 
     def run(self) -> Heard:
         """The tokens with the guesses put in."""
@@ -102,6 +103,7 @@ class Hearing:
         while at < len(self.pieces):
             at = (
                 self._idiom(at)
+                or self._short(at)
                 or self._phrase(at)
                 or self._number(at)
                 or self._table(at)
@@ -114,6 +116,33 @@ class Hearing:
     def _keep(self, at: int) -> int:
         self.out.append(self.pieces[at])
         return at + 1
+
+    def _short(self, at: int) -> int:
+        """Beans after runner beans are those beans, unless a new amount of them is named."""
+        best = self.words.best(self.lows, at)
+        for entry in self.words.frame["short"].get(self.lows[at], ()):
+            whole = best is None or best.head == entry.head
+            generic = best.value if best else ""
+            if not whole or entry.value not in self.named or generic in self.named:
+                continue
+            if (
+                measures_food(self.around.low(at - 1))
+                or measures_food(self.around.low(at - 2))
+                and not self._asked(at)
+            ):
+                continue
+            self.out.append(replace(self.pieces[at], low=HEARD + entry.value))
+            return at + 1
+        if best and best.kind == "food" and best.value not in self.named:
+            self.named.append(best.value)
+        return 0
+
+    def _asked(self, at: int) -> bool:
+        """Whether a question stands shortly before."""
+        return any(
+            low in ("how", "what", "do", "does", "will", "would")
+            for low in self.lows[max(0, at - 9) : at]
+        )
 
     def _phrase(self, at: int) -> int:
         """A food of several words is itself: "lemon balm", "bay leaves"."""
@@ -184,7 +213,8 @@ class Hearing:
 
     def _step(self, at: int) -> int:
         """Preps, cuts, surfaces and units: "pealed and cord", "fine mash", "condition in"."""
-        for entry in self.words.frame["heard"].get(self.lows[at], ()):
+        found = self.words.frame["heard"].get(self.lows[at], ())
+        for entry in sorted(found, key=lambda entry: (-len(entry.head), entry.weight)):
             after = at + len(entry.head)
             if tuple(self.lows[at:after]) != entry.head:
                 continue

@@ -4,13 +4,20 @@ from __future__ import annotations
 
 from stillroom.reader.clauses import Clause
 from stillroom.reader.slots import Slots
+from stillroom.reader.soundalike import known_words
 from stillroom.reader.tagging import Item
+from stillroom.tables.tables import tables
 
 _STAPLES = {"vinegar", "salt", "sugar"}
 _DIPS = {"lemon", "lime", *_STAPLES}
 _NP = {"cut", "prep", "dried", "size"}
 _LINK = {"of", "the", "ripe", "fresh", "good", "red", "green", "yellow", "more", "my", "our", "those", "fat", "purple",
          "windfall", "early", "late", "big", "lovely", "nice", "wild", "and", "or"}  # fmt: skip
+
+_NEUTRAL = {"pieces", "rest", "lot", "stuff", "fruit", "veg", "ones", "others", "batch", "load", "middle", "edges", "bits",
+            "total", "today", "now", "yesterday", "tonight", "each", "per", "total", "apiece", "give", "this", "from", "here", "off",
+            "per", "that", "they", "with", "for", "to", "on", "at", "in", "which", "but", "because", "after", "before",
+            "weight", "dried", "done", "left", "worth", "bowl", "load", "time", "thing", "trays", "slices", "bottom", "top"}  # fmt: skip
 
 
 class Parts(Slots):
@@ -62,7 +69,65 @@ class Parts(Slots):
             and clause.has("prep", "cut", "trays", "heat", "surface", "length", "sign", "place")
         ):
             return [(food, clause.items) for food in self.group]
+        if self._stranger(clause):
+            return []
         return [(self._near(), clause.items)]
+
+    def _stranger(self, clause: Clause) -> bool:
+        """Whether the clause is about something that is no food known here: "3 lb skirret"."""
+        for item in clause.items:
+            if (
+                item.kind != "amount"
+                or item.amount is None
+                or item.amount.si_unit not in ("g", "ml")
+            ):
+                continue
+            at = item.last + 1
+            while at <= clause.items[-1].last and self.lows[at] in _LINK - {"and", "or"}:
+                at += 1
+            if at <= clause.items[-1].last and self._foreign(at):
+                word = self.note_word(at)
+                options = tables().ambiguous.get(self.lows[at])
+                if options:
+                    self.doubts.append((word, options))
+                return True
+        return self._foreign_subject(clause)
+
+    def _foreign_subject(self, clause: Clause) -> bool:
+        """The skirret went on two trays: another thing than the food before."""
+        items = [
+            i
+            for i in clause.items
+            if i.kind != "filler" and i.low not in ("and", "so", "then", ",", "but")
+        ]
+        if len(items) < 3 or items[0].low not in ("the", "my", "our"):
+            return False
+        after = items[2].low
+        return self._foreign(items[1].first) and after in (
+            "is",
+            "are",
+            "was",
+            "were",
+            "'s",
+            "went",
+            "weigh",
+            "weighs",
+            "weighed",
+            "has",
+            "have",
+            "feel",
+            "feels",
+            "look",
+            "looks",
+        )
+
+    def _foreign(self, at: int) -> bool:
+        low = self.lows[at]
+        item = self.words.best(self.lows, at)
+        return (
+            low.isalpha() and len(low) > 2 and item is None and low not in known_words()
+            and low not in _LINK and low not in _NEUTRAL
+        )  # fmt: skip
 
     def _np_start(self, items: list[Item], place: int, floor: int) -> int:
         at = place

@@ -40,8 +40,8 @@ def read(note: str, context: Context) -> Reading:
     unread = (*builder.unread, rest)
     return Reading(
         note, tuple(statements), mentions=find_mentions(note), unread=tuple(filter(None, unread)),
-        doubts=heard.doubts,
-        chat="" if statements or heard.doubts else small_talk(tagger.lows),
+        doubts=(*heard.doubts, *builder.doubts),
+        chat="" if statements or heard.doubts or builder.doubts else small_talk(tagger.lows),
     )  # fmt: skip
 
 

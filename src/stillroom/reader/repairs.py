@@ -19,6 +19,9 @@ class Repairs(Slots):
     def _amend(self, clause: Clause) -> bool:
         if clause.asks:
             return False
+        if self._contrasts(clause):
+            self._change(clause, undo=False)
+            return True
         first = clause.items[0]
         at = first.first
         while at <= clause.items[-1].last and self.lows[at] in (
@@ -72,6 +75,11 @@ class Repairs(Slots):
         self._change(clause, undo=undo is not None and not values)
         return True
 
+    def _contrasts(self, clause: Clause) -> bool:
+        """410, not 140: a bare contrast of two values puts something right."""
+        kinds = [i.kind for i in clause.items if i.kind not in ("mark", "filler", "join", "word")]
+        return len(kinds) == 3 and kinds[1] == "neg" and kinds[0] in _VALUES and kinds[2] in _VALUES
+
     def _forgets(self, clause: Clause) -> bool:
         """Forget that batch."""
         entry = self.words.framed("which", self.lows, clause.items[0].first)
@@ -114,15 +122,16 @@ class Repairs(Slots):
         nums = clause.of("num")
         old = next(
             (d.slots["amount"] for d in reversed(self.drafts) if d.slots.get("amount")), None
-        )
+        ) or next((s.amount for s in reversed(self.context.last) if s.amount), None)
         if (
             nums
             and "amount" not in draft.slots
-            and "temperature_c" not in draft.slots
             and old is not None
+            and ("temperature_c" not in draft.slots or old.si_unit == "g")
         ):
             size = (old.si or old.si_high or 0.0) / max(old.value or old.high or 1.0, 1e-9)
-            value = nums[-1].number
+            value = nums[0].number if "replaces" in draft.slots else nums[-1].number
+            draft.slots.pop("temperature_c", None)
             draft.slots["amount"] = replace(
                 old, value=value, si=value * size, low=None, high=None, si_low=None, si_high=None
             )

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from datetime import datetime
+
 from stillroom.base.statement import Amount, Context
 from stillroom.reader.clauses import Clause
 from stillroom.reader.drafts import Draft, celsius
@@ -25,6 +27,8 @@ class Slots:
         self.mode = ""
         self.asked_in = -1
         self.unread: list[str] = []
+        self.doubts: list[tuple[str, tuple[str, ...]]] = []
+        self.moment: datetime | None = None
         self.words = lexicon()
 
     def _framed(self, kind: str, clause: Clause) -> Item | None:
@@ -32,6 +36,10 @@ class Slots:
             if self.words.framed(kind, self.lows, item.first):
                 return item
         return None
+
+    def note_word(self, at: int) -> str:
+        """The word of a token, folded."""
+        return self.lows[at]
 
     def _read_clause(self, clause: Clause) -> None:
         """Reads a clause: what the whole builder does with it."""
@@ -104,7 +112,11 @@ class Slots:
         """Lemons (6); mangoes: 5 — a bare small number beside a food is a count."""
         for item in items:
             beside = item.first > 1 and self.lows[item.first - 1] in ("(", ":", ",", "-", "–")
-            after_food = any(i.kind == "food" and item.first - i.last in (1, 2) for i in items)
+            after_food = any(
+                i.kind == "food"
+                and (item.first - i.last == 1 or (item.first - i.last == 2 and beside))
+                for i in items
+            )
             if item.kind == "num" and item.number < 60 and (beside or after_food) and after_food:
                 draft.put("amount", Amount("count", "count", value=item.number, si=item.number))
 

@@ -9,6 +9,7 @@ from stillroom.reader.lexicon import lexicon
 from stillroom.reader.pieces import fold
 from stillroom.tables.tables import tables
 
+_NOT_KNOWN = {"heard", "short", "shy", "within"}
 _SHORT, _LONG = 4, 8
 _KEY, _ALIKE = 3, 0.84
 
@@ -27,7 +28,7 @@ def known_words() -> frozenset[str]:
     """Words that are themselves: every word of words.csv that is not a mishearing."""
     words = lexicon()
     known: set[str] = set()
-    tables_ = [words.sense, *(table for kind, table in words.frame.items() if kind != "heard")]
+    tables_ = [words.sense, *(table for kind, table in words.frame.items() if kind not in _NOT_KNOWN)]
     for table in tables_:
         for entries in table.values():
             for entry in entries:

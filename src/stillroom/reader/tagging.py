@@ -166,6 +166,10 @@ class Tagger:
                 return replace(self.make("day", at, figure.after), number=figure.value)
         if self.low(at) in _ORDINALS and self.low(at + 1) == "day":
             return replace(self.make("day", at, at + 2), number=float(_ORDINALS[self.low(at)]))
+        if self.low(at) in _ORDINALS and self.low(at + 1) == "tray":
+            return replace(
+                self.make("traynumber", at, at + 2), number=float(_ORDINALS[self.low(at)])
+            )
         if self.low(at) == "tray" and (self.low(at + 1) == "number" or self.figures.read(at + 1)):
             figure = self.figures.read(at + 1 + (self.low(at + 1) == "number"))
             if figure and figure.after == at + 2 and figure.value < 30:
