@@ -36,6 +36,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
@@ -57,6 +58,8 @@ _MOST = 20
 """More faults of one file than this are not listed: the first ones tell where to look."""
 _PROBES = 10_000
 """How many numbers in a row are tried after one that cannot be read, when the end is unknown."""
+
+_REMEDY = "Keep a copy of the file, then import your last export into another home."
 
 Row = tuple[Any, ...]
 
@@ -334,9 +337,29 @@ def verify_store(store: Store) -> list[Problem]:
     return faults
 
 
+def verify_file(path: Path) -> list[Problem]:
+    """The same for a file that may be too damaged to be opened as a journal.
+
+    Args:
+        path: the database file.
+
+    Raises:
+        ProblemError: the file is whole but cannot be used (busy, from a newer program …).
+    """
+    try:
+        store = Store(path)
+    except ProblemError as error:
+        if any(problem.name != "journal-damaged" for problem in error.problems):
+            raise
+        return [replace(problem, remedy=_REMEDY) for problem in error.problems]
+    try:
+        return verify_store(store)
+    finally:
+        store.close()
+
+
 def _bad(store: Store, name: str, text: str) -> Problem:
-    return Problem(str(store.path), name=name, text=text,
-                   remedy="Keep a copy of the file, then import your last export.")  # fmt: skip
+    return Problem(str(store.path), name=name, text=text, remedy=_REMEDY)
 
 
 def _sound(store: Store, row: Row, last: int, digest: str) -> Iterator[Problem]:

@@ -174,7 +174,7 @@ def _play(replay: _Replay, event: Event, undone: set[int]) -> None:
         stem, _, tail = name.rpartition("-")
         if stem and tail.isdecimal():
             replay.numbers[stem] = max(replay.numbers.get(stem, 0), int(tail))
-    if event["kind"] == "note" and event["seq"] not in undone:
+    if event["kind"] in ("note", "figures") and event["seq"] not in undone:
         apply_event(replay.world, event, {**replay.own, **replay.fixes})
     if event["kind"] in ("note", "ask"):
         replay.before.append(event)
