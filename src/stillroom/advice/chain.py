@@ -6,7 +6,7 @@ there, and what runs when a note would make so many matches that only a counted 
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -19,6 +19,7 @@ from stillroom.base.problem import Problem
 MAX_FACTS = 20_000
 MAX_FIRINGS_OF_RULE = 3_000
 MAX_STEPS_OF_RULE = 300_000
+MAX_STEPS_OF_PACK = 2_000_000
 Hit = tuple[Rule, tuple[Fact, ...]]
 
 
@@ -51,6 +52,7 @@ class Memory:
         self._index: dict[tuple[str, str], dict[tuple[str, Value], list[Fact]]] = {}
         self._hit_keys: set[tuple[object, ...]] = set()
         self._full = False
+        self.steps: Counter[str] = Counter()
         for fact in facts:
             self.add(fields.clean(fact))
         self.given = len(self.facts)
@@ -208,12 +210,15 @@ def run_stratum(rules: Sequence[Rule], memory: Memory) -> None:
     while changed:
         fresh: set[str] = set()
         for rule in rules:
+            if memory.steps[rule.pack] > MAX_STEPS_OF_PACK:
+                continue  # one pack's runaway rules take no time from the others
             if rule.id in stopped or not any(p.kind in changed for p in rule.when):
                 continue
             counter = _Counter()
             for facts in list(matches(rule, memory, counter)):
                 fresh |= {fact.kind for fact in memory.fire(rule, facts)}
-            if counter.spent:
+            memory.steps[rule.pack] += counter.steps
+            if counter.spent or memory.steps[rule.pack] > MAX_STEPS_OF_PACK:
                 stopped.add(rule.id)
                 memory.overrun(rule)
         changed = fresh
