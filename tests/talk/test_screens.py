@@ -9,11 +9,11 @@ from typing import Any
 
 import pyte
 import pytest
+from screen_answers import ANSWERS, TITLES
 
 from stillroom.talk import screen
 from stillroom.talk.screen import plain_text, set_lines, wants_colour, write
 from stillroom.talk.wording import answer_lines
-from screen_answers import ANSWERS, TITLES
 
 GOLDEN = Path(__file__).parent / "golden"
 FORMS: dict[str, dict[str, bool]] = {"chat": {}, "tell": {"sources": True}, "more": {"more": True}}

@@ -28,7 +28,8 @@ def examples() -> dict[str, list[str]]:
 def _foods() -> tuple[str, ...]:
     from stillroom.tables.tables import tables
 
-    return tuple(sorted({word for food in tables().foods.values() for word in food.words}))
+    foods = tables().foods.values()
+    return tuple(sorted({name for food in foods for name in (food.id, food.plural)}))
 
 
 def completions(line: str) -> Iterable[tuple[str, int]]:
