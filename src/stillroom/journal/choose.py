@@ -148,7 +148,9 @@ def _too_heavy(item: Statement, batch: Batch) -> bool:
 
 
 def _not_ready(item: Statement, batch: Batch) -> float:
-    """Jarring speaks of what is dry before what is not."""
+    """Jarring speaks of what is dry before what is not; throwing out, of what is mouldy."""
+    if "discarded" in item.sign:
+        return 0.0 if batch["mould"] else 1.0
     if item.act in ("pack", "blend"):
         return 0.0 if batch["dried"] else 1.0
     return 0.0

@@ -217,11 +217,21 @@ def _end_weight(batch: Batch, at: str) -> None:
         return
     whole = [item for item in batch["weighings"] if item["tray"] is None and not item["wet"]]
     if not whole:
+        _end_by_trays(batch)
         return
     last = whole[-1]
     early = batch["drying_since"] is not None and last["at"] < batch["drying_since"]
     if not early and hours_between(last["at"], at) <= WEIGHT_HOLDS_H:
         weigh_dry(batch, last["grams"] - last["tare_g"])
+
+
+def _end_by_trays(batch: Batch) -> None:
+    """Readings of every single tray make up the whole."""
+    since = batch["drying_since"] or batch["begun"]
+    trays = {item["tray"]: item["grams"] - item["tare_g"] for item in batch["weighings"]
+             if item["tray"] is not None and not item["wet"] and item["at"] >= since}  # fmt: skip
+    if batch["trays"] and len(trays) == int(batch["trays"]):
+        weigh_dry(batch, sum(trays.values()))
 
 
 def _condition(batch: Batch, deed: Deed, seq: int) -> None:
@@ -275,6 +285,9 @@ def _use(batch: Batch, deed: Deed, seq: int) -> None:
         batch["discarded_g" if deed.get("discarded") else "used_g"] += taken
     batch["uses"].append({"at": deed["at"], "grams": taken or deed.get("grams"),
                           "discarded": bool(deed.get("discarded")), "event": seq})  # fmt: skip
+    jar = batch["jar"]
+    if jar is not None and jar["count"] and deed.get("count"):
+        jar["count"] = max(1.0, jar["count"] - deed["count"])
     empty = not batch["stock"] and (deed.get("all") or _nothing_loose(batch))
     if empty and not (fresh and not deed.get("all")):
         batch["stage"] = "discarded" if deed.get("discarded") else "used-up"

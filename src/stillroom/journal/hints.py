@@ -23,7 +23,9 @@ _ALL = re.compile(
     re.I,
 )
 _SOME = re.compile(
-    r"\b(some|a few|a bit|a handful|a couple|part of|the ones|one of|any that)\b", re.I
+    r"\b(some|a few|a bit|a handful|a couple|part of|one of|any that|"
+    r"[\w-]+ ones)\b",
+    re.I,
 )
 _CONDITION = re.compile(r"\bcondition(ing)?\b", re.I)
 _CONDITIONED = re.compile(
@@ -70,6 +72,7 @@ _REST_CUT = re.compile(
     r"shredded|chopped|minced|pureed)\b",
     re.I,
 )
+_TAKEN = re.compile(r"^\W*(and |we |i |she |he |they |then )*(took|ate|used|gave|finished)\b", re.I)
 _PUT_IN = re.compile(
     r"\b(went|gone|go|goes|going|put|tipped|poured|packed|transferred) (away )?(in|into|inside)\b",
     re.I,
@@ -224,3 +227,12 @@ def names_contents(text: str) -> bool:
 def goes_into(text: str) -> bool:
     """Whether a stretch goes on to put the food into something."""
     return bool(_INTO.search(text))
+
+
+def is_taken(text: str) -> bool:
+    """Whether a stretch begins by taking something out.
+
+    >>> is_taken("took sixty grams of the leather up the hill"), is_taken("two pounds of plums")
+    (True, False)
+    """
+    return bool(_TAKEN.search(text))

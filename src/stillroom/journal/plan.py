@@ -15,7 +15,7 @@ from stillroom.base.statement import Statement
 from stillroom.journal.amend import plan_amend
 from stillroom.journal.deeds import REDRY_SIGNS
 from stillroom.journal.draft import Draft
-from stillroom.journal.fresh import plan_have, plan_load
+from stillroom.journal.fresh import open_of, plan_have, plan_load
 from stillroom.journal.hints import (
     all_jars,
     forgets,
@@ -26,9 +26,9 @@ from stillroom.journal.hints import (
     is_put_in,
     is_rest,
     is_some,
+    is_taken,
     names_contents,
     share_said,
-    to_condition,
 )
 from stillroom.journal.jars import plan_blend, plan_brine, plan_pack
 from stillroom.journal.records import Batch, Deed, Question, is_open
@@ -227,10 +227,19 @@ def _look_at(draft: Draft, item: Statement, batch: Batch) -> None:
 
 
 def _plan_load(draft: Draft, item: Statement) -> str | None:
-    """On trays; "back in the jars to condition" is jarring."""
-    if item.vessel == "jar" and item.trays is None and to_condition(draft.sentence(item)):
+    """On trays; "back in the jars" is jarring."""
+    on_trays = item.trays or item.temperature_c or item.surface
+    if item.vessel and not on_trays:
         return plan_pack(draft, item)
     return plan_load(draft, item)
+
+
+def _plan_have(draft: Draft, item: Statement) -> str | None:
+    """Food in hand; "took 60 g of it" is taking when there is some in store."""
+    taken = is_taken(item.text) and item.amount is not None and not item.prep
+    if taken and open_of(draft, item, ("stored", "conditioning", "refrigerated")):
+        return _plan_use(draft, item)
+    return plan_have(draft, item)
 
 
 def _plan_use(draft: Draft, item: Statement) -> str | None:
@@ -245,10 +254,8 @@ def _plan_use(draft: Draft, item: Statement) -> str | None:
     text = draft.sentence(item)
     discarded = "discarded" in item.sign
     slots: dict[str, Any] = {"grams": grams, "share": item.share, "place": item.place}
-    counted = item.amount is None and item.vessel_count is not None
-    if counted and batch["stock"]:
-        slots["count"] = item.vessel_count
-    if item.amount is None and item.share is None and not (counted and batch["stock"]):
+    slots |= _vessels_taken(item, batch)
+    if item.amount is None and item.share is None and "count" not in slots:
         unsaid = discarded and not is_some(item.text)
         wide = item.which in ("all", "rest") or is_all(item.text) or is_all(_own(item, text))
         if unsaid or wide or _one_vessel(item, batch):
@@ -257,6 +264,18 @@ def _plan_use(draft: Draft, item: Statement) -> str | None:
         slots["vessel"], slots["vessel_ml"] = item.vessel, item.vessel_ml
     draft.do("use", batch["name"], at=draft.at(item), discarded=discarded or None, **slots)
     return batch["name"]
+
+
+def _vessels_taken(item: Statement, batch: Batch) -> dict[str, Any]:
+    """Whole vessels that are used or thrown out: of stock, or of several conditioning jars."""
+    if item.amount is not None or item.vessel_count is None or item.share is not None:
+        return {}
+    jar = batch["jar"]
+    if batch["stock"]:
+        return {"count": item.vessel_count}
+    if jar is None or (jar["count"] or 1) <= item.vessel_count:
+        return {}
+    return {"count": item.vessel_count, "share": item.vessel_count / (jar["count"] or 1)}
 
 
 def _is_packing(item: Statement) -> bool:
@@ -330,7 +349,7 @@ def _plan_amend(draft: Draft, item: Statement) -> str | None:
 
 
 _HANDLERS: dict[str, Callable[[Draft, Statement], str | None]] = {
-    "have": plan_have, "load": _plan_load, "weigh": _plan_weigh, "look": _plan_look,
+    "have": _plan_have, "load": _plan_load, "weigh": _plan_weigh, "look": _plan_look,
     "pack": plan_pack, "use": _plan_use, "blend": plan_blend, "brine": plan_brine,
     "ask": _plan_ask, "amend": _plan_amend, "set": _plan_set,
 }  # fmt: skip
