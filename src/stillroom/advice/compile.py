@@ -1,26 +1,26 @@
 """Rules to the engine's form: only what the engine is known to do exactly.
 
 A pattern for the engine holds constants and equality joins on text, constants first, kind first of
-all. It may let more through than the rule means (long lists, comparisons with other facts,
-``known: false``); every hit is tried again in Python by match.fits before it counts.
+all. A list of values becomes one true field that facts get on their way in ("zz3": its value is
+one of the third list). The engine may let more through than the rule means (comparisons with other
+facts, ``known: false``); every hit is tried again in Python by match.fits before it counts.
 """
 
 from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
-from itertools import product
 from typing import Any
 
 from stillroom.advice.fields import Fields
-from stillroom.advice.rule import Check, Pattern, Ref, Rule
+from stillroom.advice.rule import Check, Ref, Rule
 from stillroom.base.fact import Fact, Value
 
 MAX_PER_KIND = 24
 MAX_RULES_OF_SHARD = 400
-MAX_SPLIT = 6
+MAX_LISTS = 120
 MAX_TEXT_BYTES = 400
 _OPERATOR = {"above": "$gt", "below": "$lt", "at_least": "$gte", "at_most": "$lte"}
 EnginePattern = dict[str, Any]
@@ -28,7 +28,7 @@ EnginePattern = dict[str, Any]
 
 @dataclass(frozen=True)
 class Variant:
-    """One engine rule; a rule with short lists becomes several."""
+    """One engine rule."""
 
     rule: Rule
     patterns: tuple[EnginePattern, ...]
@@ -58,11 +58,35 @@ def _constant(value: Value) -> Value:
     return value if isinstance(value, str | bool) else float(value)
 
 
-def _test(test: Check, alias_of: dict[str, str], fields: Fields, kind: str) -> list[EnginePattern]:
+class Lists:
+    """The lists of values that rules ask for, each with the field that stands for it."""
+
+    def __init__(self, fields: Fields) -> None:
+        self.fields = fields
+        self.rows: dict[tuple[str, str, str, tuple[Value, ...]], str] = {}
+
+    def name(self, kind: str, test: Check) -> str | None:
+        """The field for a list test; None when there are too many of them for one kind."""
+        if not isinstance(test.value, tuple):
+            return None
+        key = (kind, test.field, test.op, test.value)
+        if key not in self.rows and sum(row[0] == kind for row in self.rows) >= MAX_LISTS:
+            return None
+        return self.rows.setdefault(key, f"zz{len(self.rows)}")
+
+    def as_json(self) -> list[Any]:
+        """For the cache."""
+        return [[*key, name] for key, name in self.rows.items()]
+
+
+def _test(test: Check, alias_of: dict[str, str], lists: Lists, kind: str) -> list[EnginePattern]:
     """The engine's tests for one condition; none when Python alone decides."""
-    value, known = test.value, fields.find(kind, test.field)
-    if known is None or isinstance(value, tuple):
+    value, known = test.value, lists.fields.find(kind, test.field)
+    if known is None:
         return []
+    if isinstance(value, tuple):
+        name = lists.name(kind, test)
+        return [{name: True}] if name else []
     if isinstance(value, Ref):
         joined = test.op == "is" and known.type == "text"
         return [{test.field: {alias_of[value.alias]: value.field}}] if joined else []
@@ -75,59 +99,32 @@ def _test(test: Check, alias_of: dict[str, str], fields: Fields, kind: str) -> l
     return [{_OPERATOR[test.op]: {test.field: _constant(value)}}]
 
 
-def _splits(rule: Rule) -> list[tuple[int, Check]]:
-    """The lists that become rules of their own: as many as keep the product small."""
-    found: list[tuple[int, Check]] = []
-    size = 1
-    for index, pattern in enumerate(rule.when):
-        for test in pattern.tests:
-            if test.op == "any" and isinstance(test.value, tuple):
-                size *= len(test.value)
-                if size > MAX_SPLIT:
-                    return found
-                found.append((index, test))
-    return found
-
-
-def variants(rule: Rule, fields: Fields) -> Iterator[Variant]:
-    """The engine rules of one rule."""
+def variant(rule: Rule, lists: Lists) -> Variant:
+    """The engine rule of a rule."""
     alias_of = {pattern.alias: f"a{index}" for index, pattern in enumerate(rule.when)}
-    lists = _splits(rule)
-    for values in product(*(test.value for _, test in lists if isinstance(test.value, tuple))):
-        chosen = [
-            (index, {test.field: _constant(value)})
-            for (index, test), value in zip(lists, values, strict=True)
-        ]
-        made = []
-        for index, pattern in enumerate(rule.when):
-            tests = [item for place, item in chosen if place == index]
-            made.append({f"a{index}": {"$and": _pattern(pattern, tests, alias_of, fields)}})
-        yield Variant(rule, tuple(made))
+    made = []
+    for index, pattern in enumerate(rule.when):
+        joins: list[EnginePattern] = []
+        tests: list[EnginePattern] = [{"kind": pattern.kind}]
+        for test in pattern.tests:
+            found = _test(test, alias_of, lists, pattern.kind)
+            (joins if isinstance(test.value, Ref) else tests).extend(found)
+        made.append({f"a{index}": {"$and": [*tests, *joins]}})
+    return Variant(rule, tuple(made))
 
 
-def _pattern(
-    pattern: Pattern, chosen: list[EnginePattern], alias_of: dict[str, str], fields: Fields
-) -> list[EnginePattern]:
-    joins: list[EnginePattern] = []
-    tests = [{"kind": pattern.kind}, *chosen]
-    for test in pattern.tests:
-        made = _test(test, alias_of, fields, pattern.kind)
-        (joins if isinstance(test.value, Ref) else tests).extend(made)
-    return [*tests, *joins]
-
-
-def shards(rules: Sequence[Rule], fields: Fields) -> list[Shard]:
+def shards(rules: Sequence[Rule], lists: Lists) -> list[Shard]:
     """The rulesets of one layer."""
     found: list[Shard] = []
-    made = [variant for rule in rules for variant in variants(rule, fields)]
+    made = [variant(rule, lists) for rule in rules]
     # Rules with like constants stand together, so that a fact concerns few rulesets.
-    for variant in sorted(made, key=lambda item: (repr(item.patterns), item.rule.id)):
+    for one in sorted(made, key=lambda item: (repr(item.patterns), item.rule.id)):
         wanted: dict[str, int] = {}
-        for pattern in variant.rule.when:
+        for pattern in one.rule.when:
             wanted[pattern.kind] = wanted.get(pattern.kind, 0) + 1
         if not found or not found[-1].takes(wanted):
             found.append(Shard())
-        found[-1].put(variant, wanted)
+        found[-1].put(one, wanted)
     return found
 
 
@@ -174,12 +171,36 @@ class Plan:
 
     layers: list[list[Ruleset]]
     used: dict[str, set[str]]
+    lists: list[Any] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self._any: dict[tuple[str, str, Value], list[str]] = {}
+        self._none: dict[tuple[str, str], list[tuple[tuple[Value, ...], str]]] = {}
+        for kind, name, op, values, mark in self.lists:
+            if op == "any":
+                for value in values:
+                    self._any.setdefault((kind, name, value), []).append(mark)
+            else:
+                self._none.setdefault((kind, name), []).append((tuple(values), mark))
+
+    def marks(self, fact: Fact) -> list[str]:
+        """The fields that stand for the lists which a fact meets."""
+        found: list[str] = []
+        for name, value in fact.slots.items():
+            found += self._any.get((fact.kind, name, value), ())
+            found += (
+                mark
+                for values, mark in self._none.get((fact.kind, name), ())
+                if value not in values
+            )
+        return found
 
     def as_json(self) -> Any:
         """For the cache."""
         return {
             "layers": [[[r.rules, r.needs, r.body] for r in layer] for layer in self.layers],
             "used": {kind: sorted(names) for kind, names in self.used.items()},
+            "lists": self.lists,
         }
 
     @staticmethod
@@ -194,12 +215,14 @@ class Plan:
                 for layer in data["layers"]
             ],
             {kind: set(names) for kind, names in data["used"].items()},
+            data["lists"],
         )
 
 
 def plan(strata: Sequence[Sequence[Rule]], fields: Fields) -> Plan:
     """The rulesets of every layer."""
     layers: list[list[Ruleset]] = []
+    lists = Lists(fields)
     first = 0
     for rules in strata:
         place = {id(rule): first + index for index, rule in enumerate(rules)}
@@ -211,10 +234,11 @@ def plan(strata: Sequence[Sequence[Rule]], fields: Fields) -> Plan:
                     [list(dict.fromkeys(tokens(v.patterns))) for v in shard.variants],
                     json.dumps([variant.patterns for variant in shard.variants]),
                 )
-                for shard in shards(rules, fields)
+                for shard in shards(rules, lists)
             ]
         )
-    return Plan(layers, used_fields([rule for rules in strata for rule in rules]))
+    used = used_fields([rule for rules in strata for rule in rules])
+    return Plan(layers, used, lists.as_json())
 
 
 def used_fields(rules: Sequence[Rule]) -> dict[str, set[str]]:
@@ -244,8 +268,9 @@ def _shown(value: Value) -> Value:
     return (5e-4 if number > 0 else -5e-4) if 0 < abs(number) < 5e-4 else number
 
 
-def engine_fact(fact: Fact, number: int, used: dict[str, set[str]]) -> dict[str, Value]:
+def engine_fact(fact: Fact, number: int, made: Plan) -> dict[str, Value]:
     """A fact as the engine gets it: the fields that rules look at, an id, a session."""
-    seen = used.get(fact.kind, set())
+    seen = made.used.get(fact.kind, set())
     slots = {name: _shown(value) for name, value in fact.slots.items() if name in seen}
+    slots |= dict.fromkeys(made.marks(fact), True)
     return {**slots, "kind": fact.kind, "id": f"f{number}", "sid": "q"}

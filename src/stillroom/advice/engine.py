@@ -246,7 +246,7 @@ class DurableEngine:
                 self._host.end(layer.names[place])
 
     def _show(self, session: _Session, fact: Fact, number: int) -> None:
-        woken = session.show(engine_fact(fact, number, self._plan.used))
+        woken = session.show(engine_fact(fact, number, self._plan))
         shown, marks = session.facts[-1]
         for place in session.live:
             if session.concerned(place, marks):

@@ -26,15 +26,19 @@ class OverloadError(Exception):
 
 @dataclass(frozen=True)
 class _Shape:
-    """What the engine looks at in a pattern: its kind, one equal constant, its text joins."""
+    """What the engine looks at in a pattern: its kind, constants by field, its text joins."""
 
     kind: str
-    constant: tuple[str, Value] | None
+    constants: tuple[tuple[str, tuple[Value, ...]], ...]
     joins: tuple[str, ...]
 
     def most(self, memory: Memory) -> int:
         """The most facts that can fit for any one way in which the patterns before fit."""
-        found = memory.count(self.kind, self.constant)
+        found = memory.count(self.kind)
+        for name, values in self.constants:
+            if found:
+                here = sum(memory.count(self.kind, (name, value)) for value in values)
+                found = min(found, here)
         for name in self.joins:
             if found:
                 found = min(found, memory.largest(self.kind, name))
@@ -42,18 +46,21 @@ class _Shape:
 
 
 def _shape(pattern: Pattern, fields: Fields) -> _Shape:
-    constant: tuple[str, Value] | None = None
+    constants: list[tuple[str, tuple[Value, ...]]] = []
     joins = []
     for test in pattern.tests:
-        if test.op != "is" or isinstance(test.value, tuple):
+        if test.op not in ("is", "any"):
+            continue
+        if isinstance(test.value, tuple):
+            constants.append((test.field, test.value))
             continue
         if not isinstance(test.value, Ref):
-            constant = test.field, test.value
+            constants.append((test.field, (test.value,)))
             continue
         known = fields.find(pattern.kind, test.field)
         if known is not None and known.type == "text":
             joins.append(test.field)
-    return _Shape(pattern.kind, constant, tuple(joins))
+    return _Shape(pattern.kind, tuple(constants), tuple(joins))
 
 
 class Guard:
