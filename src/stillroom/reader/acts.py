@@ -13,6 +13,9 @@ _STORING = {"jar", "bag", "vacuum-bag", "tin", "bottle", "box"}
 _TOOK = {"took", "taken", "gave", "given", "eat", "added", "sent"}
 
 
+_SPREADS = {"spread", "laid", "layered", "scattered", "lined up", "arranged"}
+
+
 class Acts(Slots):
     """Tells acts apart."""
 
@@ -49,6 +52,15 @@ class Acts(Slots):
                 out.append(weigh)
             return out
         main = self._draft(act, food, [i for i in items if i.kind not in ("sign", "day")])
+        amount = main.slots.get("amount")
+        if (
+            act == "have"
+            and amount
+            and amount.si_unit == "g"
+            and main.slots.get("vessel") in ("bag", "box")
+        ):
+            for name in ("vessel", "vessel_count", "vessel_ml"):
+                main.slots.pop(name, None)
         if act == "have" and not self._worth(main, clause):
             return []
         look = (
@@ -121,6 +133,13 @@ class Acts(Slots):
             return "use"
         if self._packs(kinds, items, verbs, clause, looks):
             return "pack"
+        if (
+            looks
+            and "surface" in kinds
+            and not kinds & {"trays", "heat", "amount"}
+            and "load" not in verbs
+        ):
+            return "look"
         if (
             kinds & {"trays", "surface"}
             or "heat" in kinds
@@ -252,6 +271,8 @@ class Acts(Slots):
     def _loads(self, clause: Clause, looks: bool) -> bool:
         verb = next(i for i in clause.of("act") if i.value == "load")
         after = self.lows[verb.last + 1] if verb.last + 1 < len(self.lows) else ""
+        if verb.low in _SPREADS and not clause.has("pron", "cut", "prep", "amount"):
+            return False
         if verb.low in ("start", "started") and after == "with":
             return False
         if looks and verb.low not in ("loaded", "back in", "back on"):

@@ -38,8 +38,23 @@ class Asking(Slots):
                 draft.cover(clause.start, clause.end)
                 draft.slots["about"] = about
                 self._conditions(draft, clause, about)
+                self._shared_cut(draft, clause, foods)
                 self._question(draft)
                 self.topic = food or self.topic
+
+    def _shared_cut(self, draft: Draft, clause: Clause, foods: list[str]) -> None:
+        """Two things asked of one food: its cut is asked of in both."""
+        last = self.drafts[-1] if self.drafts else None
+        if (
+            foods
+            or last is None
+            or last.act != "ask"
+            or last.food != draft.food
+            or self.asked_in != clause.sentence
+        ):
+            return
+        for name in ("cut", "thickness_mm"):
+            draft.put(name, last.slots.get(name))
 
     def _waiting(self, clause: Clause, kinds: list[str], foods: list[str]) -> list[str]:
         """How long, and how hot, for pears: the food and its cut come with the second."""

@@ -18,6 +18,19 @@ from stillroom.reader.tagging import Item
 from stillroom.reader.times import Times
 
 
+_LIKE = (
+    "so is",
+    "so are",
+    "so was",
+    "so were",
+    "so did",
+    "the same",
+    "ditto",
+    "likewise",
+    "same again",
+)
+
+
 class Builder(Repairs, Asking, Kitchen, Parts, Acts, Extras):
     """Gathers the statements of one note, clause by clause."""
 
@@ -94,6 +107,8 @@ class Builder(Repairs, Asking, Kitchen, Parts, Acts, Extras):
         if mixed is not None:
             self._add(mixed)
             return
+        if self._likewise(parts, clause):
+            return
         deep = clause.has("both") or len(parts) > 1
         for food, items in parts:
             for draft in self._facets(food, items, clause):
@@ -103,6 +118,28 @@ class Builder(Repairs, Asking, Kitchen, Parts, Acts, Extras):
                 self.topic = food
                 if food not in self.group:
                     self.group.append(food)
+
+    def _likewise(self, parts: list[tuple[str | None, list[Item]]], clause: Clause) -> bool:
+        """And so is the aubergine; the limes the same: what was said last holds for it too."""
+        food = parts[-1][0]
+        words = " ".join(self.lows[clause.items[0].first : clause.items[-1].last + 1])
+        if (
+            food is None
+            or not clause.has("food")
+            or not self.drafts
+            or not any(f" {one} " in f" {words} " for one in _LIKE)
+        ):
+            return False
+        last = self.drafts[-1]
+        if last.act not in ("load", "have", "look", "pack") or last.food == food:
+            return False
+        copy = Draft(last.act, food, dict(last.slots), list(last.prep), list(last.sign))
+        copy.slots.pop("amount", None)
+        own = self._draft(last.act, food, clause.items)
+        copy.slots.update(own.slots)
+        copy.cover(clause.start, clause.end)
+        self._append(copy)
+        return True
 
     def _mixture(self, parts: list[tuple[str | None, list[Item]]], clause: Clause) -> Draft | None:
         """Several foods ground or pickled without amounts: one statement without a food."""
@@ -127,7 +164,8 @@ def _negate(items: list[Item]) -> list[Item]:
             left = 0
         elif left and item.kind in ("sign", "prep", "todo", "cut"):
             item = replace(item, negated=True)
-            left = 3
+            after = items[len(out) + 1].low if len(out) + 1 < len(items) else ""
+            left = 3 if item.kind == "sign" or after in ("or", "nor") else 0
         elif left and item.kind == "sign":
             left = 0
         else:

@@ -16,7 +16,7 @@ _SKIP_RIGHT = {"is", "are", "was", "were", "'s", "'re", "have", "has", "had", "'
                "felt", "look", "looks", "they", "i", "we", "it", "so", "nicely", "well", "very", "really", "both", "out",
                "that", "which", "a", "bit", "too", "not", ",", ":", "going", "come", "came", "took", "put", "in"}  # fmt: skip
 _ASKED = {"need", "take", "keep", "last", "want", "dry", "go", "be", "get", "give", "have", "at", "done", "stay", "first"}  # fmt: skip
-_BEFORE_ASKED = {"do", "does", "for", "should", "are", "is", "can", "with", "did", "will", "would", "dried", "about", "to"}  # fmt: skip
+_BEFORE_ASKED = {"do", "does", "for", "should", "are", "is", "can", "with", "did", "will", "would", "dried", "about", "to", "on", "of", "in"}  # fmt: skip
 _PIECES = {"leaves", "leaf", "florets", "powder", "slices", "strips", "rings", "cubes", "puree", "halves", "chips",
            "bulbs", "roots", "stalks", "sprigs"}  # fmt: skip
 _TRAYS = {"tray", "trays", "rack", "racks", "mesh"}
@@ -80,7 +80,7 @@ class Evidence:
             return 2
         if self.low(after) == "of":
             return -2
-        if self._weighed(after):
+        if self._weighed(after) or self._looked(after):
             return 2
         at = after
         while at < after + 6 and self.low(at) in _SKIP_RIGHT:
@@ -114,6 +114,21 @@ class Evidence:
                 return self._number(at + len(entry.head)) or self._number(at + len(entry.head) + 1)
         return False
 
+    def _looked(self, after: int) -> bool:
+        """The leeks came off this morning they're crisp: a pronoun, then a look."""
+        for at in range(after, after + 9):
+            if (
+                self.low(at) in _STOPS
+                or self.low(at) in ("and", "but", "because")
+                or self.kind(at) == "food"
+            ):
+                return False
+            if self.low(at) in ("they", "it", "theyre") and any(
+                self.kind(place) == "sign" for place in range(at + 1, at + 4)
+            ):
+                return True
+        return False
+
     def _measured(self, at: int) -> bool:
         return any(
             measures_food(self.low(place)) or self.low(place) in _TRAYS
@@ -135,6 +150,8 @@ class Evidence:
 
     def _question(self, first: int, after: int) -> int:
         """How long do X need; what temperature for X."""
+        while first > 0 and self.low(first - 1) in _SKIP_LEFT - {"of"}:
+            first -= 1
         if self.low(first - 1) not in _BEFORE_ASKED and self.low(after) not in _ASKED:
             return 0
         for at in range(first - 1, max(-1, first - 10), -1):

@@ -84,6 +84,8 @@ class Openers:
                 at += 1
             else:
                 break
+        if at > first and self.low(at - 1) == "so" and self.low(at) in _BE:
+            return False
         return at <= last and self.strength(at) != NOWHERE
 
     def leads(self, first: int) -> bool:
@@ -117,7 +119,14 @@ class Openers:
             return self._place(at, low, after)
         if low == "which":
             return AT_HEAD if after in _WHICH else NOWHERE
-        if low in ("who", "says") and after in ("says", "said", "who", "told"):
+        if low in ("who", "says") and after in (
+            "says",
+            "said",
+            "who",
+            "told",
+            "reckons",
+            "decided",
+        ):
             return ANYWHERE
         if low == "whose" and after in ("figure", "advice", "word", "number"):
             return AT_HEAD

@@ -28,7 +28,10 @@ def known_words() -> frozenset[str]:
     """Words that are themselves: every word of words.csv that is not a mishearing."""
     words = lexicon()
     known: set[str] = set()
-    tables_ = [words.sense, *(table for kind, table in words.frame.items() if kind not in _NOT_KNOWN)]
+    tables_ = [
+        words.sense,
+        *(table for kind, table in words.frame.items() if kind not in _NOT_KNOWN),
+    ]
     for table in tables_:
         for entries in table.values():
             for entry in entries:

@@ -19,6 +19,8 @@ _JAR_SKIP = {"big", "small", "large", "little", "clean", "more", "of", "the", "f
              "tall", "good", "old", "whole", "size", "sized", "wide", "mouth", "capacity", "those", "these", "empty"}  # fmt: skip
 _HEAT = {"f": "F", "fahrenheit": "F", "c": "C", "celsius": "C", "centigrade": "C"}
 _MIXES = {"tea", "rub", "mix", "blend", "seasoning", "stew", "soup", "stock", "granola", "muesli"}
+_INCHES = {"inch", "inches", "an", "centimetre", "centimeter", "cm"}
+_PIECES = {"pieces", "slices", "cubes", "chunks", "lengths", "dice", "strips", "rounds", "rings"}
 _DEGREE = {"°", "degrees", "degree", "deg", "degs"}
 _CLOCK = {"am", "pm", "o'clock", "oclock"}
 _ORDINALS = {word: n for n, word in enumerate(
@@ -107,7 +109,7 @@ class Tagger:
         if entry and entry.kind == "idiom":
             return self.make("idiom", at, at + len(entry.head))
         return (
-            self._day(at) or self._number(at) or self._capacity(at)
+            self._day(at) or self._inch_pieces(at) or self._number(at) or self._capacity(at)
             or self._entry(entry, at) or self._plain(at)
         )  # fmt: skip
 
@@ -128,6 +130,14 @@ class Tagger:
             if entry.value in _TRAY:
                 return None
         if entry.head == ("whole",) and self.low(at - 1) == "the" and not self._sized(at, after):
+            return None
+        if (
+            entry.kind == "cut"
+            and entry.head[-1] in ("half", "quarters")
+            and self.low(after) in _INCHES
+        ):
+            return None
+        if entry.head == ("crumbled",) and self.low(after) in ("it", "them", "into", "up"):
             return None
         if entry.kind == "size" and not self._sized(at, after):
             return None
@@ -199,6 +209,8 @@ class Tagger:
         at = figure.after
         while at < figure.after + 5:
             if self.low(at) in _TRAY:
+                if figure.article and self.low(at + 1) in ("free", "spare", "empty", "going", "to"):
+                    return None
                 if self.low(at) in ("rack", "racks") and self.low(at - 1) == "spice":
                     return None
                 return replace(self.make("trays", figure.first, figure.after), number=figure.value)
@@ -213,6 +225,12 @@ class Tagger:
                 at += 1
             else:
                 return None
+        return None
+
+    def _inch_pieces(self, at: int) -> Item | None:
+        """Inch pieces: one inch; three eighths thick: inches."""
+        if self.low(at) == "inch" and self.low(at + 1) in _PIECES:
+            return replace(self.make("length", at, at + 1), number=25.4)
         return None
 
     def _vessel_at(self, at: int) -> tuple[Entry, int] | None:
@@ -316,6 +334,7 @@ class Tagger:
             "heaping",
             "generous",
             "scant",
+            "whole",
         ):
             at += 1
         found = self._unit(at)
@@ -384,6 +403,8 @@ class Tagger:
     def _counted(self, figure: Figure) -> Item | None:
         """Six small kohlrabi; (6) after a food is taken up when clauses are read."""
         at = figure.after
+        if self.low(figure.first) == "one" and self.low(at) == "of":
+            return None
         for _ in range(5):
             entry = self.words.best(self.lows, at) if at < len(self.lows) else None
             if entry and entry.kind == "food":
@@ -411,6 +432,10 @@ class Tagger:
     def _bare(self, figure: Figure) -> Item | None:
         if figure.article:
             return None
+        if figure.parts and figure.value < 1 and self.low(figure.after) in ("thick", *_PIECES):
+            return replace(
+                self.make("length", figure.first, figure.after), number=25.4 * figure.value
+            )
         if self.low(figure.after) in _CLOCK or self.low(figure.first - 1) in ("$", "£", "€"):
             return replace(self.make("clock", figure.first, figure.after + 1), number=figure.value)
         if self.low(figure.after) == ":" and re.fullmatch(r"\d\d", self.low(figure.after + 1)):
