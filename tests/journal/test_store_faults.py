@@ -302,6 +302,42 @@ def _all(text: bytes, word: bytes) -> Iterator[int]:
         at = text.find(word, at + 1)
 
 
+def test_damage_to_what_is_derived_is_told_from_damage_to_events(path: Path) -> None:
+    database = sqlite3.connect(path)
+    database.execute("UPDATE d_batch SET body=replace(body, '1021.0', '1821.0')")
+    database.commit()
+    database.close()
+    (problem,) = damage(path)
+    assert problem.name == "derived-damaged"
+    assert "plum-2" in problem.text
+    database = sqlite3.connect(path)
+    database.execute("UPDATE d_batch SET body='{' WHERE name='plum-1'")
+    database.commit()
+    database.close()
+    assert damage(path)
+
+
+def test_every_flipped_byte_is_found_or_harmless(path: Path) -> None:
+    """Places all over the file: found, or the journal shows the same and its events are equal."""
+    whole = path.read_bytes()
+    journal = Journal(path)
+    shown, rows = journal.view(NOW), list(journal.store.rows())
+    journal.close()
+    found = 0
+    for place in range(700, len(whole), len(whole) // 60):
+        changed = bytearray(whole)
+        changed[place] ^= 0x11
+        path.write_bytes(bytes(changed))
+        if damage(path):
+            found += 1
+            continue
+        again = Journal(path)
+        assert list(again.store.rows()) == rows
+        assert again.view(NOW) == shown
+        again.close()
+    assert found > 15
+
+
 def test_page_of_noise_is_found_and_the_rest_still_read(path: Path) -> None:
     whole = bytearray(path.read_bytes())
     place = whole.index(b"1024 g plums") // 4096 * 4096

@@ -35,17 +35,19 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
 from stillroom.base.problem import EXIT_DAMAGED, Problem, ProblemError
+from stillroom.journal.check import Row, missing, verify_file, verify_store
 from stillroom.journal.records import Event
-from stillroom.journal.store import FIRST, Store, event_from_row, event_hash, event_row
+from stillroom.journal.store import FIRST, Store, event_from_row, event_row
 
 if TYPE_CHECKING:
     from stillroom.journal.journal import Journal
+
+__all__ = ["export_events", "import_events", "read_events", "verify_file", "verify_store"]
 
 FORMAT_VERSION = 1
 OVER = ("seq", "said", "kept", "kind", "note", "body", "version", "prior")
@@ -56,12 +58,6 @@ _TYPES: dict[str, type | tuple[type, ...]] = {
 }  # fmt: skip
 _MOST = 20
 """More faults of one file than this are not listed: the first ones tell where to look."""
-_PROBES = 10_000
-"""How many numbers in a row are tried after one that cannot be read, when the end is unknown."""
-
-_REMEDY = "Keep a copy of the file, then import your last export into another home."
-
-Row = tuple[Any, ...]
 
 
 def _line(value: object) -> str:
@@ -285,15 +281,9 @@ def _chained(path: Path, number: int, before: Row | None, row: Row) -> Iterator[
         if row[0] == 1 and row[7] != FIRST:
             yield _fault(path, number, "event-order", "Event 1 does not begin a journal.")
     elif row[0] > before[0] + 1:
-        yield _fault(path, number, "event-missing", _missing(before[0] + 1, row[0] - 1))
+        yield _fault(path, number, "event-missing", missing(before[0] + 1, row[0] - 1))
     elif row[0] <= before[0] or row[7] != before[8]:
         yield _fault(path, number, "event-order", f"Event {row[0]} does not follow the one before.")
-
-
-def _missing(first: int, last: int) -> str:
-    if first == last:
-        return f"Event {first} is missing."
-    return f"Events {first} to {last} are missing."
 
 
 def _complete(path: Path, head: dict[str, Any], rows: list[Row], line: int) -> Iterator[Problem]:
@@ -302,119 +292,6 @@ def _complete(path: Path, head: dict[str, Any], rows: list[Row], line: int) -> I
     promised = head["events"]
     if promised > last:
         yield _fault(path, line, "event-missing",
-                     f"The file ends early: {_missing(last + 1, promised)}")  # fmt: skip
+                     f"The file ends early: {missing(last + 1, promised)}")  # fmt: skip
     elif rows and (head["last"] != rows[-1][8] or promised < last):
         yield _fault(path, line, "event-changed", f"Event {last} is not the one that was exported.")
-
-
-# checking
-
-
-def verify_store(store: Store) -> list[Problem]:
-    """Every damaged, missing or misplaced event of a journal, and damage to its file.
-
-    An event at the very end that was lost together with all that was derived from it leaves no
-    trace; only an exported copy can show that.
-
-    Args:
-        store: the journal's store.
-
-    Returns:
-        The faults in order, each with the number of its event; empty when the journal is whole.
-    """
-    faults: list[Problem] = []
-    last, digest = 0, FIRST
-    for seq, row in _every_row(store):
-        if row is None:
-            faults.append(_bad(store, "event-unreadable", f"Event {seq} cannot be read."))
-            last, digest = seq, ""
-            continue
-        faults += _sound(store, row, last, digest)
-        last, digest = row[0], row[8]
-    faults += _beyond(store, last)
-    faults += [_bad(store, "pages-damaged", f"SQLite finds damage: {text}.")
-               for text in store.check_pages()]  # fmt: skip
-    return faults
-
-
-def verify_file(path: Path) -> list[Problem]:
-    """The same for a file that may be too damaged to be opened as a journal.
-
-    Args:
-        path: the database file.
-
-    Raises:
-        ProblemError: the file is whole but cannot be used (busy, from a newer program …).
-    """
-    try:
-        store = Store(path)
-    except ProblemError as error:
-        if any(problem.name != "journal-damaged" for problem in error.problems):
-            raise
-        return [replace(problem, remedy=_REMEDY) for problem in error.problems]
-    try:
-        return verify_store(store)
-    finally:
-        store.close()
-
-
-def _bad(store: Store, name: str, text: str) -> Problem:
-    return Problem(str(store.path), name=name, text=text, remedy=_REMEDY)
-
-
-def _sound(store: Store, row: Row, last: int, digest: str) -> Iterator[Problem]:
-    """The faults of one event; an empty ``digest`` means that the one before is unreadable."""
-    seq = row[0]
-    if seq > last + 1:
-        yield _bad(store, "event-missing", _missing(last + 1, seq - 1))
-    elif digest and row[7] != digest:
-        yield _bad(store, "event-order", f"Event {seq} does not follow the one before.")
-    if _hash(row) != row[8]:
-        yield _bad(store, "event-changed", f"Event {seq} was changed or damaged.")
-        return
-    try:
-        event_from_row(row)
-    except (ValueError, KeyError, TypeError):
-        yield _bad(store, "event-unreadable", f"Event {seq} is sealed but cannot be read.")
-
-
-def _hash(row: Row) -> str:
-    try:
-        return event_hash(row[:8])
-    except (UnicodeEncodeError, TypeError):  # bytes or broken text where text belongs
-        return ""
-
-
-def _every_row(store: Store) -> Iterator[tuple[int, Row | None]]:
-    """Every row with its number; None in place of one that cannot be read."""
-    after, end = 0, _end(store)
-    misses = 0
-    while misses < _PROBES and (end is None or after < end):
-        try:
-            for row in store.rows(after):
-                after, misses = int(row[0]), 0
-                yield after, row
-        except ProblemError:
-            after += 1
-            misses += 1
-            if end is not None or misses == 1:  # where the end is unknown, one mark is enough
-                yield after, None
-            continue
-        return
-
-
-def _end(store: Store) -> int | None:
-    try:
-        return store.head()[0]
-    except ProblemError:
-        return None
-
-
-def _beyond(store: Store, last: int) -> Iterable[Problem]:
-    """Batches that remember an event after the last one: the end of the journal is lost."""
-    try:
-        touched = [batch["touched"] for batch in store.batches(open_only=False).values()]
-    except (ProblemError, ValueError, KeyError, TypeError):
-        return [_bad(store, "derived-damaged", "What is worked out from the events is damaged.")]
-    newest = max(touched, default=0)
-    return [_bad(store, "event-missing", _missing(last + 1, newest))] if newest > last else []
