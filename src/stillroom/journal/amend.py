@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
 from stillroom.base.statement import Statement
 from stillroom.journal.draft import Draft
-from stillroom.journal.records import Deed, Question
+from stillroom.journal.fresh import plan_have
+from stillroom.journal.records import Deed, Question, is_open
 
 _FOOD_DEEDS = ("begin", "describe", "load")
 _VESSEL_DEEDS = ("condition", "store", "brine", "use")
@@ -22,6 +24,11 @@ _AMENDABLE = (
     "hours", "day", "sign", "vessel", "vessel_ml", "vessel_count", "seal", "place", "share",
     "altitude_m", "price_per_kwh",
 )  # fmt: skip
+_MEANT = re.compile(
+    r"(no|sorry|it was|it's|i mean|i meant|that was|not that one|[,. ])*"
+    r"((the )?(?P<name>[a-z]+(-[a-z]+)*-\d+)|the other( one| batch| jar| lot)?)[.!]?",
+    re.I,
+)
 LIKE = 3.0
 """A new mass is taken for the one put right when it is within this factor of it."""
 
@@ -55,8 +62,7 @@ def plan_amend(draft: Draft, item: Statement) -> str | None:
     if target is None:
         target = _other_food(draft, item)
     if target is None:
-        draft.questions.append(Question(draft.index, "I do not know what that puts right."))
-        return None
+        return _first_told(draft, item)
     name = target.deed.get("batch")
     if target.seq == draft.seq:
         target.deed.update(target.slots)
@@ -69,6 +75,15 @@ def plan_amend(draft: Draft, item: Statement) -> str | None:
     return name
 
 
+def _first_told(draft: Draft, item: Statement) -> str | None:
+    """An amount put right of food that was never told of is simply told now."""
+    known = any(batch["food"] == item.food for batch in draft.world.batches.values())
+    if item.food is not None and item.amount is not None and not known:
+        return plan_have(draft, item)
+    draft.questions.append(Question(draft.index, "I do not know what that puts right."))
+    return None
+
+
 def _also_load(draft: Draft, item: Statement, name: str | None, done: dict[str, Any]) -> None:
     """A repair that runs on into the load ("no, four kilos, on five trays")."""
     batch = draft.get(name)
@@ -76,6 +91,37 @@ def _also_load(draft: Draft, item: Statement, name: str | None, done: dict[str, 
     told = any(value is not None for value in slots.values())
     if batch is not None and batch["stage"] == "in-hand" and told:
         draft.do("load", name, at=draft.at(item), **slots)
+
+
+def other_meant(draft: Draft) -> str | None:
+    """The batch that a whole note names as the one that was meant ("no, the other one").
+
+    The newest note's deeds on the batch that was taken then move to it.
+
+    Returns:
+        The batch's name; None when the note says something else.
+    """
+    said = _MEANT.fullmatch(draft.note.strip())
+    if said is None:
+        return None
+    event = next(iter(draft.history()), None)
+    if event is None:
+        return None
+    deeds = [(index, deed) for index, deed in enumerate(event["deeds"]) if deed.get("batch")]
+    taken = deeds[-1][1]["batch"] if deeds else None
+    old = draft.get(taken)
+    if old is None or any(deed["do"] in ("begin", "split", "merge") for _, deed in deeds):
+        return None
+    alike = [name for name, batch in draft.world.batches.items()
+             if batch["food"] == old["food"] and name != taken and is_open(batch)]  # fmt: skip
+    name = (said["name"] or "").lower() or (alike[0] if len(alike) == 1 else "")
+    if name not in alike:
+        return None
+    for index, deed in deeds:
+        if deed["batch"] == taken:
+            draft.do("correct", taken, event=event["seq"], deed=index, slots={"batch": name})
+    draft.lines.append(f"That was {name}, then.")
+    return name
 
 
 def _in_note(draft: Draft, item: Statement) -> Iterator[Target]:

@@ -45,7 +45,8 @@ def stages_for(item: Statement, pickled: bool) -> Sequence[str]:
     if item.act == "use":
         if "discarded" in signs and not item.dried:
             return ("conditioning", "refrigerated", "stored", "drying", "in-hand")
-        return ("stored", "refrigerated", "conditioning", "drying", "in-hand")
+        kept = ("stored", "refrigerated", "conditioning", "drying")
+        return kept if item.dried or item.vessel == "jar" else (*kept, "in-hand")
     return _STAGES.get(item.act, _FALLBACK)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from stillroom.base.statement import Statement
+from stillroom.journal.deeds import hours_between
 from stillroom.journal.draft import Draft
 from stillroom.journal.fresh import begin, described, open_of, split
 from stillroom.journal.hints import is_labelled, is_more, is_together, to_condition
@@ -328,9 +329,15 @@ def _brine_part(draft: Draft, item: Statement) -> dict[str, float] | None:
 
 
 def _brined_lately(draft: Draft, item: Statement) -> str | None:
-    """Brine told before or without its food: the food in hand of this note, else the last one."""
-    near = draft.pick(item.having(food=None), ("in-hand", "refrigerated"))
-    return near["name"] if near else None
+    """Brine told without its food: the food of this note, else the pickles made within a day."""
+    for name in reversed(draft.spoken):
+        batch = draft.get(name)
+        if batch is not None and batch["stage"] in ("in-hand", "refrigerated"):
+            return name
+    made = [batch for batch in draft.world.batches.values() if batch["brined"] and is_open(batch)
+            and 0 <= hours_between(batch["brined"], draft.at(item)) <= 24]  # fmt: skip
+    newest = max(made, key=lambda batch: batch["touched"], default=None)
+    return newest["name"] if newest else None
 
 
 def _pickled_batch(draft: Draft, item: Statement) -> str | None:

@@ -209,10 +209,12 @@ class Journal:
         corrected = [deed for deed in draft.deeds if deed["do"] == "correct"]
         if not corrected:
             return draft.world, set()
-        fixes = {key: dict(slots) for key, slots in draft.fixes.items()}
+        back = self.store.event(target) if target is not None else None
+        fixes = self._fixes_without(back) if back else self.store.fixes()
+        names = {name for deed in corrected for name in batches_of(deed)}
         for deed in corrected:
             fixes.setdefault((deed["event"], deed["deed"]), {}).update(deed["slots"])
-        names = {name for deed in corrected for name in batches_of(deed)}
+            names |= {deed["slots"]["batch"]} if "batch" in deed["slots"] else set()
         world = draft.start.fork()
         names = self._replay(world, names, self.store.undone() | {target or 0}, fixes)
         for deed in draft.deeds:
@@ -244,6 +246,9 @@ class Journal:
                 self.store.put_link(first, other)
             if deed["do"] == "correct":
                 self.store.put_fix(deed["event"], deed["deed"], event["seq"], deed["slots"])
+                if "batch" in deed["slots"]:
+                    self.store.put_touches(deed["event"], [deed["slots"]["batch"]])
+                    self.store.put_link(deed["batch"], deed["slots"]["batch"])
 
     def _save(self, world: World, names: Iterable[str]) -> None:
         """Write the derived batches of these names, and drop those that are no more."""

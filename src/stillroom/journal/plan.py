@@ -12,7 +12,7 @@ from datetime import datetime
 from typing import Any
 
 from stillroom.base.statement import Statement
-from stillroom.journal.amend import plan_amend
+from stillroom.journal.amend import other_meant, plan_amend
 from stillroom.journal.deeds import REDRY_SIGNS
 from stillroom.journal.draft import Draft
 from stillroom.journal.fresh import open_of, plan_have, plan_load
@@ -62,6 +62,10 @@ def plan(draft: Draft, statements: Sequence[Statement]) -> Drafted:
         draft: the note and the journal as they are.
         statements: in the order of the note; amends are done by the caller's ``amend``.
     """
+    meant = other_meant(draft)
+    if meant is not None:
+        told = tuple(item.having(act="amend", amount=None, batch=meant) for item in statements)
+        return Drafted(told, tuple(draft.deeds), (), tuple(draft.lines))
     named: list[Statement] = []
     for index, said in enumerate(statements):
         draft.index = index
@@ -76,11 +80,25 @@ def plan(draft: Draft, statements: Sequence[Statement]) -> Drafted:
 
 def _short_name(draft: Draft, item: Statement) -> Statement:
     """The statement with its food in full: "the beans" may be the only green beans there are."""
+    named = _named(draft, item)
+    if named is not None:
+        counted = item.amount is not None and item.amount.si_unit == "count"
+        return item.having(batch=named["name"], food=named["food"] or item.food,
+                           amount=None if counted else item.amount)  # fmt: skip
     if item.food is None or item.batch or item.act not in ("weigh", "look", "pack", "use"):
         return item
     foods = {batch["food"] for batch in draft.world.batches.values() if is_open(batch)}
     longer = [food for food in foods if food and food.endswith(f" {item.food}")]
     return item.having(food=longer[0]) if item.food not in foods and len(longer) == 1 else item
+
+
+def _named(draft: Draft, item: Statement) -> Batch | None:
+    """The batch that the words name outright ("tomato-2 is crisp")."""
+    if item.batch or not any(char.isdigit() for char in item.text):
+        return None
+    words = {word.strip(".,;:!?()'’s").lower() for word in item.text.split()}
+    found = [batch for name, batch in draft.world.batches.items() if name in words]
+    return found[0] if len(found) == 1 else None
 
 
 def _filled(item: Statement) -> Statement:
