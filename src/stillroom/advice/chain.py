@@ -106,6 +106,10 @@ class Memory:
                     return ()
                 value = other
             return self._lookup(pattern.kind, test.field).get(_bucket(value), ())
+        for test in pattern.tests:
+            if test.op == "any" and isinstance(test.value, tuple):
+                found = self._lookup(pattern.kind, test.field)
+                return [fact for value in test.value for fact in found.get(_bucket(value), ())]
         return self._kinds.get(pattern.kind, ())
 
     def count(self, kind: str, constant: tuple[str, Value] | None = None) -> int:
