@@ -92,11 +92,8 @@ class Acts(Slots):
     ) -> Draft | None:
         if not signs and day is None:
             return None
-        draft = self._draft(
-            "look",
-            food,
-            [i for i in items if i.kind not in ("amount", "sign", "place", "trays", "seal")],
-        )
+        kept = [i for i in items if i.kind not in ("amount", "sign", "place", "trays", "seal")]
+        draft = self._draft("look", food, [i for i in kept if not self._all_jars(i, items)])
         draft.sign = signs
         for item in items:
             if item.kind in ("sign", "day"):
@@ -104,6 +101,13 @@ class Acts(Slots):
         if day is not None:
             draft.slots["day"] = int(day.number)
         return draft
+
+    def _all_jars(self, item: Item, items: list[Item]) -> bool:
+        """The jars gone round ("update on the jars: …") are no vessel of one food."""
+        named = next((i.first for i in items if i.kind == "food"), -1)
+        after = self.lows[item.last + 1] if item.last + 1 < len(self.lows) else ""
+        plural = item.low.endswith("s") and item.count is None
+        return item.kind == "vessel" and plural and item.first < named and after != "of"
 
     def _act(
         self, food: str | None, items: list[Item], clause: Clause, verbs: set[str], looks: bool

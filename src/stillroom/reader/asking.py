@@ -79,6 +79,7 @@ class Asking(Slots):
         last = self.drafts[-1] if self.drafts else None
         if (
             last is not None and last.act == "ask" and last.slots.get("about") == draft.slots["about"]
+            and (draft.slots["about"] in (*KITCHEN, "source", "why", "mix") or last.food is None)
             and (last.food == draft.food or last.food is None or draft.food is None)
             and not (set(draft.slots) - {"about"} and set(last.slots) - {"about"})
         ):  # fmt: skip

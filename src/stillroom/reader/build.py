@@ -107,17 +107,41 @@ class Builder(Repairs, Asking, Kitchen, Parts, Acts, Extras):
         if mixed is not None:
             self._add(mixed)
             return
-        if self._likewise(parts, clause):
+        if self._likewise(parts, clause) or self._put_away(clause):
             return
         deep = clause.has("both") or len(parts) > 1
         for food, items in parts:
-            for draft in self._facets(food, items, clause):
+            drafts = self._facets(food, items, clause)
+            hours = next((i.number for i in items if i.kind == "hours"), None)
+            if not drafts and food and hours:
+                self.lasted = (food, hours)
+            for draft in drafts:
+                if draft.act in ("look", "weigh") and self.lasted and self.lasted[0] == draft.food:
+                    draft.put("hours", self.lasted[1])
+                    self.lasted = None
                 self._add(draft, deep=deep)
             named = any(draft.food == food for draft in self.drafts[-4:]) or not self.mode
             if food and named:
                 self.topic = food
                 if food not in self.group:
                     self.group.append(food)
+
+    def _put_away(self, clause: Clause) -> bool:
+        """They're in the fridge, said of pickles just made: the place of the pickles."""
+        if (
+            clause.has("food", "amount", "sign", "trays")
+            or not clause.has("pron")
+            or not clause.has("place")
+        ):
+            return False
+        if not self.drafts or self.drafts[-1].act != "brine":
+            return False
+        brines = [draft for draft in self.drafts if draft.act == "brine"]
+        main = next(
+            (d for d in brines if d.food not in (None, "vinegar", "salt", "sugar")), brines[0]
+        )
+        main.put("place", clause.of("place")[0].value)
+        return True
 
     def _likewise(self, parts: list[tuple[str | None, list[Item]]], clause: Clause) -> bool:
         """And so is the aubergine; the limes the same: what was said last holds for it too."""

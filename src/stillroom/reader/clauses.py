@@ -33,9 +33,10 @@ _LOOSE = {
     "right",
 }
 _RESUMES = {"um", "uh", "er", "they", "it", "there", "theyre", "which"}
-_IFS = {"if", "suppose", "supposing", "say", "assuming"}
+_IFS = {"when", "if", "suppose", "supposing", "say", "assuming"}
 _HESITATIONS = {"um", "uh", "er", "erm", "ah", "mm", "hmm"}
 _TAKES_BACK = {
+    ":",
     "so",
     "then",
     "um",
@@ -206,7 +207,7 @@ class ClauseCutter:
     def _ends(self, place: int) -> bool:
         low = self.items[place].low
         if low == ";":
-            return True
+            return not self._terse(place)
         if low not in _HARD:
             return False
         follows = self.items[place + 1] if place + 1 < len(self.items) else None
@@ -247,6 +248,8 @@ class ClauseCutter:
             return True
         if item.low in ("and", "then") and place + 1 < len(self.items):
             return self._opens_after_and(place)
+        if item.low in ("it", "that", "they") and self._mended(place):
+            return False
         repair = self.words.framed("repair", self.lows, at)
         if repair and len(repair.head) > 1 and before not in ("not", "was", "is"):
             return True
@@ -281,9 +284,34 @@ class ClauseCutter:
             return True
         return room.low.endswith("'s") or self._finite(room.last + 1)
 
+    def _terse(self, place: int) -> bool:
+        """A trait after a semicolon ("; mesh; 55 C") goes on with the same list."""
+        for item in self.items[place + 1 :]:
+            if item.kind == "mark" and item.low in (*_HARD, ";"):
+                break
+            if item.kind in (
+                "food",
+                "pron",
+                "both",
+                "act",
+                "sign",
+                "amount",
+                "vessel",
+                "kitchen",
+                "dryer",
+                "hours",
+            ):
+                return False
+        return True
+
     def _describes(self, place: int) -> bool:
         """A relative clause that says how the food just named looks."""
         return any(item.kind == "sign" for item in self.items[place + 1 : place + 4])
+
+    def _mended(self, place: int) -> bool:
+        """Sorry I said six trays | it was five: the value put right belongs to the repair."""
+        near = self.lows[max(0, self.items[place].first - 6) : self.items[place].first]
+        return "said" in near and ("sorry" in near or "i" in near)
 
     def _starts(self, place: int) -> bool:
         """What begins anew after a hesitation: a food or a determiner, an amount of another food."""
@@ -322,6 +350,8 @@ class ClauseCutter:
 
     def _subject(self, place: int) -> bool:
         item = self.items[place]
+        if item.kind == "both" and item.low.startswith("both of"):
+            return self._verb(item.last + 1)
         if item.kind == "both" or item.low not in (
             "i",
             "we",
@@ -420,6 +450,7 @@ class ClauseCutter:
             "weigh",
             "weighs",
             "weighed",
+            "day",
             "came",
             "come",
             "seem",

@@ -11,7 +11,7 @@ from stillroom.reader.lexicon import Lexicon
 _SKIP_LEFT = {"of", "the", "my", "our", "some", "those", "these", "them", "more", "fresh", "ripe", "lovely", "good",
               "nice", "big", "small", "um", "uh", "er", "all", "last", "other", "red", "black", "white", "green",
               "yellow", "late", "early", "young", "wild", "your", "his", "her", "old", "new", "frozen"}  # fmt: skip
-_SKIP_RIGHT = {"is", "are", "was", "were", "'s", "'re", "have", "has", "had", "'ve", "been", "gone", "went", "got", "um",
+_SKIP_RIGHT = {"first", "next", "today", "is", "are", "was", "were", "'s", "'re", "have", "has", "had", "'ve", "been", "gone", "went", "got", "um",
                "uh", "er", "all", "still", "now", "just", "already", "quite", "nice", "and", "then", "feel", "feels",
                "felt", "look", "looks", "they", "i", "we", "it", "so", "nicely", "well", "very", "really", "both", "out",
                "that", "which", "a", "bit", "too", "not", ",", ":", "going", "come", "came", "took", "put", "in"}  # fmt: skip

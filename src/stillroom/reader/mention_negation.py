@@ -30,6 +30,9 @@ _NEGATORS = frozenset(
         "fail",
         "out",
         "free",
+        "meant",
+        "supposed",
+        "should",
     ]
 )
 # "no wait", "not only", "not sure": these negate nothing that follows.
@@ -43,7 +46,9 @@ _NO_NEGATION = {
 }
 _NEEDS_AFTER = {"instead": frozenset(("of",)), "rather": frozenset(("than",)),
                 "forget": frozenset(("to",)), "fail": frozenset(("to",)),
-                "out": frozenset(("of",)), "free": frozenset(("of", "from"))}  # fmt: skip
+                "out": frozenset(("of",)), "free": frozenset(("of", "from")),
+                "meant": frozenset(("to",)), "supposed": frozenset(("to",)),
+                "should": frozenset(("have", "of"))}  # fmt: skip
 _BREAKS = frozenset(
     [
         "but",
@@ -134,6 +139,8 @@ def denied_after(found: list[Token], end: int) -> bool:
     if end >= len(found):
         return False
     nxt = found[end]
+    if nxt.text == "but" and _after_is(found, end + 2, "not"):  # "… but didn't"
+        return not _after_is(found, end + 3, "the")
     if nxt.asked or nxt.clause != found[end - 1].clause:
         return nxt.text in ("none", "nope", "nil") or (nxt.asked and nxt.text in ("no", "not"))
     if nxt.text in _AFTER and not (nxt.text == "free" and _after_is(found, end + 1, "of")):

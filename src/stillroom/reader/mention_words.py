@@ -199,22 +199,22 @@ def number_windows(found: list[Token], topics: dict[str, str]) -> None:
 
 
 def _pieces(found: list[Token]) -> list[list[Token]]:
-    """Clauses; a long one without punctuation is cut at words that start a new thought."""
+    """Clauses, cut at "but"; a long one is also cut at words that start a new thought."""
     clauses: list[list[Token]] = []
     for token in found:
-        if clauses and clauses[-1][-1].clause == token.clause:
-            clauses[-1].append(token)
-        else:
-            clauses.append([token])
-    pieces: list[list[Token]] = []
-    for clause in clauses:
-        if len(clause) <= _LONG_CLAUSE:
-            pieces.append(clause)
-            continue
-        begin = 0
-        for at, token in enumerate(clause):
-            if token.text in _MARKERS and at - begin > 3:
-                pieces.append(clause[begin:at])
-                begin = at
-        pieces.append(clause[begin:])
-    return pieces
+        fresh = not clauses or clauses[-1][-1].clause != token.clause
+        if fresh or token.text == "but":
+            clauses.append([])
+        clauses[-1].append(token)
+    return [piece for clause in clauses for piece in _thoughts(clause)]
+
+
+def _thoughts(clause: list[Token]) -> list[list[Token]]:
+    if len(clause) <= _LONG_CLAUSE:
+        return [clause]
+    pieces, begin = [], 0
+    for at, token in enumerate(clause):
+        if token.text in _MARKERS and at - begin > 3:
+            pieces.append(clause[begin:at])
+            begin = at
+    return [*pieces, clause[begin:]]

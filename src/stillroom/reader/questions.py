@@ -40,6 +40,10 @@ def abouts(clause: Clause, lows: Sequence[str]) -> list[str]:
         if entry is None:
             at += 1
             continue
+        after = lows[at + len(entry.head)] if at + len(entry.head) < len(lows) else ""
+        if entry.value == "stock" and entry.head[-1] in ("have", "i") and after == "to":
+            at += 1
+            continue
         if entry.tail == ("last",) and _past(lows, tail_at(entry, lows, at)):
             at += 1
             continue

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from stillroom.reader.clauses import Clause
-from stillroom.reader.drafts import Draft
+from stillroom.reader.drafts import Draft, celsius
 from stillroom.reader.slots import Slots, first
 from stillroom.reader.tagging import Item
 
@@ -109,6 +109,20 @@ class Repairs(Slots):
 
     def _replaced(self, draft: Draft, clause: Clause) -> list[Item]:
         """410, not 140: the value denied is the one replaced."""
+        values = [i for i in clause.items if i.kind in _VALUES]
+        if (
+            len(values) > 1
+            and "said" in self.lows[clause.items[0].first : clause.items[-1].last + 1]
+        ):
+            draft.slots["replaces"] = (
+                values[0].amount.si_likely if values[0].amount else values[0].number
+            )
+            last = values[-1]
+            return [
+                replace(last, kind=values[0].kind)
+                if last.kind == "num" and values[0].kind == "trays"
+                else last
+            ]
         denied = next((k for k, item in enumerate(clause.items) if item.kind == "neg" and k), None)
         if denied is None or not any(i.kind in _VALUES for i in clause.items[:denied]):
             return clause.items
@@ -120,6 +134,11 @@ class Repairs(Slots):
     def _bare_change(self, draft: Draft, clause: Clause) -> None:
         """Make that four: the unit is that of the amount put right."""
         nums = clause.of("num")
+        if nums and "replaces" in draft.slots and not draft.slots.keys() - {"replaces"}:
+            if 30 <= nums[0].number <= 200 and not any(d.slots.get("amount") for d in self.drafts):
+                draft.slots["temperature_c"] = celsius(
+                    nums[0].number, "", self.context.measure, kitchen=False
+                )
         old = next(
             (d.slots["amount"] for d in reversed(self.drafts) if d.slots.get("amount")), None
         ) or next((s.amount for s in reversed(self.context.last) if s.amount), None)

@@ -26,6 +26,7 @@ class Slots:
         self.sentence = -1
         self.mode = ""
         self.asked_in = -1
+        self.lasted: tuple[str, float] | None = None
         self.unread: list[str] = []
         self.doubts: list[tuple[str, tuple[str, ...]]] = []
         self.moment: datetime | None = None
@@ -171,6 +172,10 @@ class Slots:
             unit = (amount.si or 0.0) / amount.value
             draft.put("vessel_ml", round(unit))
             draft.put("vessel_count", amount.value)
+            return
+        each = self.lows[item.last + 1 : item.last + 2] in (["each"], ["apiece"])
+        if each and draft.act == "pack" and amount.si_unit == "ml" and "vessel" in draft.slots:
+            draft.put("vessel_ml", round(amount.si_likely))
             return
         old = draft.slots.get("amount")
         if (

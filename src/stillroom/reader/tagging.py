@@ -116,6 +116,13 @@ class Tagger:
     def _plain(self, at: int) -> Item:
         piece = self.pieces[at]
         kind = "word" if piece.kind == "word" else "mark"
+        if piece.low in ("pieces", "lengths") and self.low(at - 1) in (
+            "inch",
+            "cm",
+            "mm",
+            "inches",
+        ):
+            return self.make("cut", at, at + 1, "chopped")
         if piece.low in _TRAY:
             kind = "traynoun"
         return self.make(kind, at, at + 1, piece.low)
@@ -349,6 +356,7 @@ class Tagger:
             and self.low(after + 1) in ("", ",", "of")
         ):
             after += 0
+        figure, after = self._mended(figure, unit, after)
         extra, after = self._tail(figure, unit, after)
         figure = replace(figure, low=figure.low + extra, high=figure.high + extra)
         item = replace(self.make("amount", figure.first, after), article=figure.article)
@@ -361,6 +369,25 @@ class Tagger:
         if unit.si_unit == "h":
             return replace(item, kind="hours", number=figure.value * unit.si)
         return replace(item, amount=amount_of(figure, unit))
+
+    def _mended(self, figure: Figure, unit: Unit, after: int) -> tuple[Figure, int]:
+        """Eleven pounds no twelve: the last number counts."""
+        at = after
+        while (
+            self.low(at) in ("no", "sorry", "er", "um", "rather", "nope", "wait") and at < after + 3
+        ):
+            at += 1
+        if at == after or not {"no", "sorry", "er", "rather", "nope"} & set(self.lows[after:at]):
+            return figure, after
+        second = self.figures._simple(at)
+        if second is None or second.article:
+            return figure, after
+        found = self._unit(second.after)
+        if found is None:
+            return (
+                (second, second.after) if self.low(second.after) not in _TRAY else (figure, after)
+            )
+        return (second, found[1]) if found[0].id == unit.id else (figure, after)
 
     def _inch(self, figure: Figure, after: int) -> bool:
         return figure.parts or self.low(after) in (
@@ -421,6 +448,8 @@ class Tagger:
                 unit = Unit("count", ("count",), "count", 1.0, "count")
                 item = self.make("amount", figure.first, figure.after)
                 return replace(item, amount=amount_of(figure, unit), article=figure.article)
+            if self.low(at) in ("the", "my", "our", "those", "these") and self.low(at - 1) != "of":
+                return None
             if entry and entry.kind in _FOOD_SKIP:
                 at += len(entry.head)
             elif self.low(at) in _ADJECTIVES:
