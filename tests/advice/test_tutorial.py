@@ -42,6 +42,7 @@ def stillroom(folder: Path, words: list[str]) -> str:
         env={**os.environ, "STILLROOM_HOME": str(folder / "home"), "STILLROOM_ENGINE": "plain",
              "XDG_CACHE_HOME": str(folder / "cache"), "COLUMNS": "100"},
     )  # fmt: skip
+    assert "fault of its own" not in done.stderr, done.stderr
     assert "Traceback" not in done.stderr
     return done.stdout
 

@@ -76,7 +76,10 @@ class Lists:
 
     def as_json(self) -> list[Any]:
         """For the cache."""
-        return [[*key, name] for key, name in self.rows.items()]
+        return [
+            [kind, field_, op, list(values), name]
+            for (kind, field_, op, values), name in self.rows.items()
+        ]
 
 
 def _test(test: Check, alias_of: dict[str, str], lists: Lists, kind: str) -> list[EnginePattern]:
