@@ -19,6 +19,7 @@ from stillroom.talk.session import Session
 ROOT = Path(__file__).resolve().parents[2]
 EXPECTED = Path(__file__).parent / "expected"
 TRANSCRIPTS = ROOT / "transcripts_demo"
+_OWN = frozenset({"batch", "text", "asked", "at", "dried", "dated", "undo"})
 NOW = datetime(2026, 8, 14, 21, 0)
 
 
@@ -28,10 +29,17 @@ def statements(text: str) -> list[dict[str, Any]]:
     with tempfile.TemporaryDirectory() as home:
         session = Session(Path(home), clock=lambda: NOW)
         for note in session.notes(text):
-            for item in session.reply(note).as_json()["statements"]:
-                item.pop("batch", None)
-                found.append(item)
+            found += [_slots(item) for item in session.reply(note).as_json()["statements"]]
     return found
+
+
+def _slots(item: dict[str, Any]) -> dict[str, Any]:
+    """The slots that the test holds, in the order they were filled."""
+    kept = {name: value for name, value in item.items() if name not in _OWN}
+    if "amount" in kept:
+        si = ("si", "si_low", "si_high", "si_unit")
+        kept["amount"] = {k: v for k, v in kept["amount"].items() if k not in si}
+    return kept
 
 
 def main(names: list[str]) -> None:

@@ -8,6 +8,7 @@ import pytest
 
 from stillroom.base.fact import Number
 from stillroom.talk.figures import figure_text
+from stillroom.talk.phrases import examples
 from stillroom.talk.screen import plain_text
 from stillroom.talk.session import Session
 
@@ -137,3 +138,12 @@ def test_what_was_not_understood_is_shown(session: Session) -> None:
 
 def test_thanks_is_answered_kindly(session: Session) -> None:
     assert "welcome" in said(session, "thank you")
+
+
+@pytest.mark.parametrize("situation", examples())
+def test_every_example_of_what_one_can_say_is_understood(situation: str, session: Session) -> None:
+    session.reply("4 lb plums, halved")
+    for text in examples()[situation]:
+        reading = session.reply(text).reading
+        assert reading.statements or reading.chat == "help", text
+        assert not reading.unread, text

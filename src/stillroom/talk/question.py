@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from stillroom.base.fact import Fact
 from stillroom.talk.answer import Answer
 
+_FIGURES = frozenset({"yield", "time", "loading", "energy", "plan", "jar", "brine"})
+
 
 def question_back(answer: Answer, asked_back: Sequence[str]) -> tuple[str, str | None, str | None]:
     """At most one question, with the slot it asks for and the batch it is about.
@@ -24,7 +26,7 @@ def question_back(answer: Answer, asked_back: Sequence[str]) -> tuple[str, str |
         return f"I am not sure what “{heard}” is. Did you mean {names}?", "food", None
     if asked_back:
         return asked_back[0], "batch", None
-    if answer.stopped:
+    if answer.stopped or not _sharpens(answer):
         return "", None, None
     for fact in answer.advice.facts:
         if fact.kind == "lot" and fact.get("stage") in ("in-hand", "drying"):
@@ -32,6 +34,14 @@ def question_back(answer: Answer, asked_back: Sequence[str]) -> tuple[str, str |
             if found:
                 return found[0], found[1], str(fact.slots["batch"])
     return "", None, None
+
+
+def _sharpens(answer: Answer) -> bool:
+    """Whether weight or cut would sharpen what the note is after: told food, or asked figures."""
+    return any(
+        item.act not in ("ask", "amend", "use") or item.about in _FIGURES
+        for item in answer.reading.statements
+    )
 
 
 def _missing(lot: Fact, answer: Answer) -> tuple[str, str] | None:
@@ -43,9 +53,9 @@ def _missing(lot: Fact, answer: Answer) -> tuple[str, str] | None:
     if not drying:
         return None
     if not lot.get("fresh_known"):
-        return f"How much do the {name} weigh?", "amount"
+        return f"What is the weight of the {name}?", "amount"
     if not lot.get("cut_known"):
-        return f"How are the {name} cut, and how thick?", "cut"
+        return f"How do you cut the {name}, and how thick?", "cut"
     if not lot.get("thickness_known") and lot.get("cut") in ("sliced", "diced", "strips"):
-        return f"How thick are the {name} cut?", "thickness_mm"
+        return f"How thick do you cut the {name}?", "thickness_mm"
     return None
