@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from stillroom.base.statement import Statement
-from stillroom.journal.deeds import day_of
 from stillroom.journal.hints import day_hint
 from stillroom.journal.records import Batch, is_open
+from stillroom.journal.world import day_of
 
 JAR_SIGNS = frozenset(
     {"loose", "clumping", "condensation", "sticking", "no-mould", "mould", "insects", "off-smell"}

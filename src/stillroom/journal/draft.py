@@ -9,9 +9,10 @@ from typing import Any
 
 from stillroom.base.statement import Statement
 from stillroom.journal.choose import Choice, choose, stages_for
-from stillroom.journal.deeds import World, apply_deed, batches_of
+from stillroom.journal.deeds import apply_deed, batches_of
 from stillroom.journal.hints import is_mix, is_pickled, sentence_of
 from stillroom.journal.records import KITCHEN, Batch, Deed, Event, Knowhow, Question, is_open
+from stillroom.journal.world import World
 
 
 def _no_events() -> Iterable[Event]:

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from stillroom.journal.deeds import day_of
 from stillroom.journal.records import Batch, Knowhow, Line, is_open
+from stillroom.journal.world import day_of
 
 USUAL_DAYS = 5
 """Days in the conditioning jar for a food whose own number is not known."""

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from stillroom.base.statement import Statement
-from stillroom.journal.deeds import hours_between
 from stillroom.journal.draft import Draft
 from stillroom.journal.hints import goes_back, is_more, is_reduced, rest_cut
 from stillroom.journal.records import Batch, is_open
+from stillroom.journal.world import hours_between
 
 ATTACH = (0.6, 1.15)
 """A load of this part of the food in hand is that food; less splits it, more is other food."""

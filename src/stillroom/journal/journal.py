@@ -11,7 +11,7 @@ from typing import Any
 from stillroom.base.clock import local_now
 from stillroom.base.statement import Statement
 from stillroom.journal.amend import is_bare
-from stillroom.journal.deeds import World, apply_deed, apply_event, batches_of, touched_by
+from stillroom.journal.deeds import apply_deed, apply_event, batches_of, touched_by
 from stillroom.journal.draft import Draft
 from stillroom.journal.due import due_list
 from stillroom.journal.plan import Drafted, plan
@@ -19,6 +19,7 @@ from stillroom.journal.records import KITCHEN, Batch, Event, Knowhow, Question, 
 from stillroom.journal.schema import PROJECTION
 from stillroom.journal.store import Store, event_from_row
 from stillroom.journal.view import lot, missed_days, whole_view
+from stillroom.journal.world import World
 
 TOLD = ("note", "figures")
 """Kinds of events that say something of batches; only a note can be taken back."""

@@ -21,8 +21,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import exp, isfinite, log
 
-from stillroom.journal.deeds import hours_between
 from stillroom.journal.records import Batch
+from stillroom.journal.world import hours_between
 
 K_OWN = 2.0
 """Own batches that weigh as much as the class's figure does [count]."""

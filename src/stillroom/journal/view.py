@@ -6,10 +6,10 @@ from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
-from stillroom.journal.deeds import day_of
 from stillroom.journal.due import best_by, due_list
 from stillroom.journal.records import Batch, Knowhow, Line
 from stillroom.journal.stock import gone, total
+from stillroom.journal.world import day_of
 
 SCHEMA = 1
 

@@ -1,0 +1,154 @@
+"""Powders, dry mixes and refrigerator pickles, turned into deeds."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from stillroom.base.statement import Statement
+from stillroom.journal.draft import Draft
+from stillroom.journal.fresh import begin, described, open_of, split
+from stillroom.journal.hints import is_more
+from stillroom.journal.jars import vessels
+from stillroom.journal.records import Batch, is_open
+from stillroom.journal.stock import present
+from stillroom.journal.world import hours_between
+
+_SEASONINGS = frozenset({"vinegar", "salt", "sugar"})
+
+
+def plan_blend(draft: Draft, item: Statement) -> str | None:
+    """One food ground, or the parts of a dry mix, each statement one part."""
+    mix = _mix_of_note(draft)
+    if mix is not None and item.food is not None and item.cut != "powdered":
+        return _add_part(draft, item, mix)
+    if item.food is None and item.batch is None and item.cut != "powdered":
+        return _new_mix(draft, item)
+    batch = draft.pick(item)
+    if item.cut == "powdered" or (item.amount is None and batch is not None):
+        return _grind(draft, item, batch)
+    return _new_mix(draft, item)
+
+
+def _mix_of_note(draft: Draft) -> str | None:
+    mixes = [deed["batch"] for deed in draft.deeds if deed["do"] == "blend"]
+    return mixes[-1] if mixes and draft.get(mixes[-1]) is not None else None
+
+
+def _grind(draft: Draft, item: Statement, batch: Batch | None) -> str | None:
+    if batch is None:
+        if item.food is None:
+            return None
+        name = draft.name_for(item.food)
+        grams, _ = draft.grams(item, item.cut, True)
+        draft.do("begin", name, food=item.food, at=draft.at(item), dried=True)
+        draft.do("blend", name, at=draft.at(item), form=item.cut or "powdered", grams=grams)
+        return name
+    held = present(batch)
+    grams, _ = draft.grams(item, batch["form"], True)
+    if item.share is not None and held is not None:
+        grams = held * item.share
+    if grams is not None and held is not None and grams < 0.9 * held:
+        name = draft.name_for(item.food or batch["food"])
+        draft.do("begin", name, food=batch["food"], at=draft.at(item))
+        draft.do("blend", name, at=draft.at(item), form=item.cut or "powdered",
+                 **{"from": [{"batch": batch["name"], "grams": grams}]})  # fmt: skip
+        return name
+    draft.do("powder", batch["name"], at=draft.at(item), form=item.cut or "powdered", grams=grams)
+    return batch["name"]
+
+
+def _new_mix(draft: Draft, item: Statement) -> str:
+    name = draft.name_for(None, "mix")
+    draft.do("begin", name, at=draft.at(item))
+    draft.do("blend", name, at=draft.at(item), form="mix", **_part(draft, item))
+    return name
+
+
+def _part(draft: Draft, item: Statement) -> dict[str, Any]:
+    """What a statement puts in: the batch it comes from, and its mass [g]."""
+    grams, _ = draft.grams(item, item.cut, True)
+    stored = None
+    if item.food is not None and item.food not in _SEASONINGS:
+        asked = len(draft.questions)
+        spoken = list(draft.spoken)
+        stored = draft.pick(item, ("stored", "conditioning"))
+        draft.spoken = spoken
+        del draft.questions[asked:]
+    source = {"batch": stored["name"] if stored else None, "food": item.food, "grams": grams}
+    return {"from": [{key: value for key, value in source.items() if value is not None}]}
+
+
+def _add_part(draft: Draft, item: Statement, mix: str) -> str:
+    """A further part of the mix of this note: its deed grows."""
+    deed = next(deed for deed in reversed(draft.deeds)
+                if deed["do"] == "blend" and deed["batch"] == mix)  # fmt: skip
+    deed["from"] = [*deed.get("from", []), *_part(draft, item)["from"]]
+    draft.redo()
+    draft.speak(mix)
+    return mix
+
+
+def plan_brine(draft: Draft, item: Statement) -> str | None:
+    """Refrigerator pickles: the food, and each part of the brine."""
+    here = [deed["batch"] for deed in draft.deeds if deed["do"] == "brine"]
+    if item.food in _SEASONINGS or (item.food is None and here):
+        name = here[-1] if here else _brined_lately(draft, item)
+        if name is None:
+            return None
+        draft.do("brine", name, at=draft.at(item), parts=_brine_part(draft, item),
+                 **_brine_vessel(draft, item))  # fmt: skip
+        return name
+    name = _pickled_batch(draft, item)
+    if name is None:
+        return None
+    grams, guessed = draft.grams(item, item.cut, False)
+    batch = draft.get(name)
+    slots = {key: described(item)[key] for key in ("form", "thickness_mm", "prep")}
+    if grams is not None and batch is not None and batch["fresh_g"] is None:
+        draft.do("describe", name, fresh_g=grams, fresh_estimated=guessed or None)
+    draft.do("brine", name, at=draft.at(item), **slots, **_brine_vessel(draft, item))
+    return name
+
+
+def _brine_vessel(draft: Draft, item: Statement) -> dict[str, Any]:
+    slots = vessels(draft, item)
+    del slots["at"]
+    slots["place"] = slots["place"] or "fridge"
+    return slots
+
+
+def _brine_part(draft: Draft, item: Statement) -> dict[str, float] | None:
+    if item.amount is None or item.food is None:
+        return None
+    unit = "g" if item.amount.si_unit == "g" else "ml"
+    return {f"{item.food}_{unit}": item.amount.si_likely}
+
+
+def _brined_lately(draft: Draft, item: Statement) -> str | None:
+    """Brine told without its food: the food of this note, else the pickles made within a day."""
+    for name in reversed(draft.spoken):
+        batch = draft.get(name)
+        if batch is not None and batch["stage"] in ("in-hand", "refrigerated"):
+            return name
+    made = [batch for batch in draft.world.batches.values() if batch["brined"] and is_open(batch)
+            and 0 <= hours_between(batch["brined"], draft.at(item)) <= 24]  # fmt: skip
+    newest = max(made, key=lambda batch: batch["touched"], default=None)
+    return newest["name"] if newest else None
+
+
+def _pickled_batch(draft: Draft, item: Statement) -> str | None:
+    if item.batch and item.batch in draft.world.batches:
+        return item.batch
+    if item.food is None:
+        near = draft.pick(item, ("in-hand",))
+        return near["name"] if near else begin(draft, item)
+    hand = [] if is_more(item.text) else open_of(draft, item, ("in-hand",))
+    for batch in hand:
+        grams, _ = draft.grams(item, item.cut, False)
+        held = batch["prepared_g"] or batch["fresh_g"]
+        if grams is None or not held or 0.6 <= grams / held <= 1.15:
+            return batch["name"]
+        if grams < held:
+            first, _rest = split(draft, batch, grams / held, draft.at(item), item.cut)
+            return first
+    return begin(draft, item)

@@ -1,0 +1,96 @@
+"""Taking out, giving away, throwing out; and leaving a batch out of what is learned."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from stillroom.base.statement import Statement
+from stillroom.journal.draft import Draft
+from stillroom.journal.hints import forgets, is_all, is_put_in, is_some
+from stillroom.journal.jars import plan_pack
+from stillroom.journal.looks import unknown
+from stillroom.journal.records import Batch, Question
+
+
+def plan_use(draft: Draft, item: Statement) -> str | None:
+    """Something is taken out, given away or thrown out."""
+    if forgets(item.text):
+        return exclude(draft, item)
+    if _is_packing(item):
+        return plan_pack(draft, item)
+    batch = draft.pick(item) or _unknown_use(draft, item)
+    if batch is None:
+        return None
+    grams, _ = draft.grams(item, batch["form"], True)
+    text = draft.sentence(item)
+    discarded = "discarded" in item.sign
+    slots: dict[str, Any] = {"grams": grams, "share": item.share, "place": item.place}
+    slots |= _vessels_taken(item, batch)
+    if item.amount is None and item.share is None and "count" not in slots:
+        unsaid = discarded and not is_some(item.text)
+        wide = item.which in ("all", "rest") or is_all(item.text) or is_all(_own(item, text))
+        if unsaid or wide or _one_vessel(item, batch):
+            slots["all"] = True
+    if batch["stage"] in ("stored", "refrigerated"):
+        slots["vessel"], slots["vessel_ml"] = item.vessel, item.vessel_ml
+    draft.do("use", batch["name"], at=draft.at(item), discarded=discarded or None, **slots)
+    return batch["name"]
+
+
+def _vessels_taken(item: Statement, batch: Batch) -> dict[str, Any]:
+    """Whole vessels that are used or thrown out: of stock, or of several conditioning jars."""
+    if item.amount is not None or item.vessel_count is None or item.share is not None:
+        return {}
+    jar = batch["jar"]
+    if batch["stock"]:
+        return {"count": item.vessel_count}
+    if jar is None or (jar["count"] or 1) <= item.vessel_count:
+        return {}
+    return {"count": item.vessel_count, "share": item.vessel_count / (jar["count"] or 1)}
+
+
+def _is_packing(item: Statement) -> bool:
+    """A powder that "went in a jar" was put away, not eaten."""
+    told = item.amount or item.share or "discarded" in item.sign
+    return not told and item.vessel is not None and is_put_in(item.text)
+
+
+def _own(item: Statement, text: str) -> str:
+    """The sentence, when it holds little more than the statement."""
+    return text if len(text) < 2 * len(item.text) + 12 else ""
+
+
+def _one_vessel(item: Statement, batch: Batch) -> bool:
+    """Whether the only vessel there is is meant ("used the jar of leeks")."""
+    return (
+        item.vessel is not None
+        and len(batch["stock"]) == 1
+        and (batch["stock"][0]["count"] or 1) <= 1
+        and item.vessel == batch["stock"][0]["vessel"]
+    )
+
+
+def _unknown_use(draft: Draft, item: Statement) -> Batch | None:
+    """Thrown out without ever being told of is still a batch with an end; used is only asked."""
+    if "discarded" in item.sign:
+        return unknown(draft, item, "stored")
+    if item.food is not None:
+        draft.questions.append(Question(
+            draft.index, f"I have no {item.food} written down to take that from. Was it packed?"
+        ))  # fmt: skip
+    return None
+
+
+def exclude(draft: Draft, item: Statement) -> str | None:
+    """A batch is left out of what the journal learns from."""
+    open_or_not = [batch for batch in draft.world.batches.values()
+                   if item.food in (None, batch["food"])]  # fmt: skip
+    if item.batch in draft.world.batches:
+        name: str | None = item.batch
+    else:
+        newest = max(open_or_not, key=lambda batch: batch["touched"], default=None)
+        name = newest["name"] if newest else None
+    if name:
+        draft.do("exclude", name)
+        draft.lines.append(f"I leave {name} out of what I learn from.")
+    return name
