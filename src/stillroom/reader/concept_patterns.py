@@ -23,7 +23,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 
-from stillroom.base.files import read_csv
+from stillroom.base.files import Row, read_csv
 from stillroom.base.paths import knowledge_dir
 from stillroom.base.problem import Problem, ProblemError
 
@@ -119,7 +119,11 @@ def compile_pattern(pattern: str) -> tuple[Sequence, ...]:
 
 @dataclass(slots=True)
 class Entry:
-    """One pattern of one concept, or of one set; compiled when its first word turns up."""
+    """One pattern of one concept, or of one set; compiled when its first word turns up.
+
+    An entry without a pattern stands for all one-word patterns of its concept: the index has
+    found the word, so there is nothing left to match.
+    """
 
     concept: str
     pattern: str
@@ -195,32 +199,38 @@ def load_concepts(path: Path) -> Concepts:
     """
     concepts = Concepts()
     for row in read_csv(path, COLUMNS):
-        name, place = row["concept"], (row.file, row.line)
-        use = row["note"].partition(":")[0]
-        index = concepts.set_index if name.startswith("@") else concepts.index
+        name = row["concept"]
+        parts = [part.strip() for part in row["pattern"].split(";")]
         concepts.names.add(name)
-        for part in row["pattern"].split(";"):
-            words = part.split()
-            if not words:
-                continue
-            if name == _IGNORED:
-                concepts.ignored.setdefault(words[0], []).append(tuple(words))
-                continue
-            pattern = " ".join(words)
-            index.add(Entry(name, pattern, use, place), words[0])
-            second = _first_of_reverse(words)
-            if second:
-                index.add(Entry(name, pattern, use, place, None, True), second)
-            if len(words) == 1:
-                _note_topic(concepts.topics, name, words[0])
+        if name == _IGNORED:
+            for phrase in map(str.split, parts):
+                concepts.ignored.setdefault(phrase[0], []).append(tuple(phrase))
+            continue
+        _index_row(concepts, row, parts)
+        if name == _TOPICS:
+            concepts.topics = {**dict.fromkeys(parts, ""), **concepts.topics}
+        elif name in _TOPIC_CLASSES:
+            concepts.topics |= dict.fromkeys(parts, name)
+    concepts.topics = {word: topic or word for word, topic in concepts.topics.items()}
     return concepts
 
 
-def _note_topic(topics: dict[str, str], name: str, word: str) -> None:
-    if name == _TOPICS and "*" not in word:
-        topics.setdefault(word, word)
-    elif name in _TOPIC_CLASSES and "*" not in word:
-        topics[word] = name
+def _index_row(concepts: Concepts, row: Row, parts: list[str]) -> None:
+    name, use, place = row["concept"], row["note"].partition(":")[0], (row.file, row.line)
+    index = concepts.set_index if name.startswith("@") else concepts.index
+    one_word = Entry(name, "", use, place)
+    words = index.words
+    for part in parts:
+        if part.isalpha():
+            if part in words:
+                words[part].append(one_word)
+            else:
+                words[part] = [one_word]
+        elif part:
+            index.add(Entry(name, part, use, place), part.partition(" ")[0])
+            second = _first_of_reverse(part.split()) if "<" in part else None
+            if second:
+                index.add(Entry(name, part, use, place, None, True), second)
 
 
 def check_concepts(path: Path) -> list[Problem]:
@@ -236,6 +246,8 @@ def check_concepts(path: Path) -> list[Problem]:
 
 
 def _faults(entry: Entry, names: set[str]) -> list[Problem]:
+    if not entry.pattern:
+        return []
     try:
         sequence = entry.compiled()
     except ProblemError as error:

@@ -65,7 +65,7 @@ class Matcher:
         todo = list(self._candidates(self.concepts.set_index, at))
         while todo:
             entry = todo.pop()
-            end = self._match(entry.compiled(), 0, at, at)
+            end = self._end(entry, at)
             if end > here.get(entry.concept, -1):
                 fresh = entry.concept not in here
                 here[entry.concept] = end
@@ -111,6 +111,9 @@ class Matcher:
             )
         return out
 
+    def _end(self, entry: Entry, at: int) -> int:
+        return self._match(entry.compiled(), 0, at, at) if entry.pattern else at + 1
+
     def _match(self, sequence: Sequence, step: int, at: int, after: int) -> int:
         """The end of the match, or -1; ``after`` is where the last gap began."""
         if step == len(sequence):
@@ -150,7 +153,7 @@ class Matcher:
                 key = (entry.concept, token.window)
                 if (*key, False) in seen and (*key, True) in seen:
                     continue
-                end = self._match(entry.compiled(), 0, at, at)
+                end = self._end(entry, at)
                 if end < 0:
                     continue
                 negated = self._negated(entry, at, end)
