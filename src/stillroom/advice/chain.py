@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 
 from stillroom.advice.fields import Fields
 from stillroom.advice.match import fits
-from stillroom.advice.rule import Pattern, Ref, Rule, Template
+from stillroom.advice.rule import Check, Pattern, Ref, Rule, Template
 from stillroom.base.fact import Fact, Firing, Value
 from stillroom.base.problem import Problem
 
@@ -93,24 +93,34 @@ class Memory:
         return set(self._kinds)
 
     def candidates(self, pattern: Pattern, bound: dict[str, Fact]) -> Sequence[Fact]:
-        """The facts that may fit a pattern: those of its kind, narrowed by one equality."""
-        for test in reversed(pattern.tests):
-            value = test.value
-            if test.op != "is" or isinstance(value, tuple):
-                continue
-            if isinstance(value, Ref):
-                if value.alias not in bound:
-                    continue
-                other = bound[value.alias].slots.get(value.field)
-                if other is None:
-                    return ()
-                value = other
-            return self._lookup(pattern.kind, test.field).get(_bucket(value), ())
+        """The facts that may fit a pattern: those of its kind, narrowed by its best equality."""
+        best: Sequence[Fact] = self._kinds.get(pattern.kind, ())
         for test in pattern.tests:
-            if test.op == "any" and isinstance(test.value, tuple):
-                found = self._lookup(pattern.kind, test.field)
-                return [fact for value in test.value for fact in found.get(_bucket(value), ())]
-        return self._kinds.get(pattern.kind, ())
+            if not best:
+                break
+            values = self._wanted(test, bound)
+            if values is None:
+                continue
+            index = self._lookup(pattern.kind, test.field)
+            rows = [row for value in values if (row := index.get(_bucket(value)))]
+            if sum(map(len, rows)) < len(best):
+                best = rows[0] if len(rows) == 1 else [fact for row in rows for fact in row]
+        return best
+
+    @staticmethod
+    def _wanted(test: Check, bound: dict[str, Fact]) -> tuple[Value, ...] | None:
+        """The values one of which a test asks for; None when it asks for something else."""
+        value = test.value
+        if isinstance(value, tuple):
+            return value if test.op == "any" else None
+        if test.op != "is":
+            return None
+        if isinstance(value, Ref):
+            if value.alias not in bound:
+                return None
+            other = bound[value.alias].slots.get(value.field)
+            return () if other is None else (other,)
+        return (value,)
 
     def count(self, kind: str, constant: tuple[str, Value] | None = None) -> int:
         """How many facts there are of a kind, with one field equal to a constant."""
@@ -217,6 +227,8 @@ def run_stratum(rules: Sequence[Rule], memory: Memory) -> None:
             if memory.steps[rule.pack] > MAX_STEPS_OF_PACK:
                 continue  # one pack's runaway rules take no time from the others
             if rule.id in stopped or not any(p.kind in changed for p in rule.when):
+                continue
+            if not all(memory.candidates(pattern, {}) for pattern in rule.when):
                 continue
             counter = _Counter()
             for facts in list(matches(rule, memory, counter)):
