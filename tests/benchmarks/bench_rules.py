@@ -18,6 +18,7 @@ from stillroom.advice.advise import advise, run
 from stillroom.advice.book import RuleBook
 from stillroom.advice.canary import prove, verdict
 from stillroom.advice.compile import plan as compiled
+from stillroom.advice.fields import load_fields
 from stillroom.advice.packs import load_book
 from stillroom.base.fact import Fact
 
@@ -25,7 +26,7 @@ LOAD_S, ANSWER_S = 2.0, 0.150
 FOODS = ("plum", "courgette", "tomato", "bell pepper", "beet", "mint", "thyme", "apple", "pear")
 CUTS = ("halved", "sliced", "diced", "shredded", "pureed", "whole")
 TOPICS = ("surface", "temperature", "loading", "storage", "dryness")
-FINDINGS = ("loose-wet", "fine-dry", "firm-pieces", "runs-juice", "slow-drying", "warm-store")
+FINDINGS = tuple(load_fields().kinds["finding"]["is"].values)[:6]
 
 
 def rule_text(rng: random.Random, index: int) -> str:
@@ -121,24 +122,24 @@ def main() -> int:
         for label in ("cold", "again"):
             took = timed(lambda: books.append(load_book(extra=[Path(folder)], installed=False)))
             took += timed(lambda: books[-1].layers)
-            print(f"load {rules} rules, {label}: {took:.3f} s")  # noqa: T201  # its only output
+            print(f"load {rules} rules, {label}: {took:.3f} s")  # its only output
         book = books[0]
-        print("\n".join(map(str, book.problems[:5])))  # noqa: T201  # its only output
+        print("\n".join(map(str, book.problems[:5])))  # its only output
         first = timed(lambda: load_book(extra=[Path(folder)], installed=False))
         plan = book.plan or compiled(book.layers.strata, book.fields)
-        print(f"canary: {timed(lambda: prove(plan)):.3f} s, verdict {verdict(plan)!r}")  # noqa: T201
+        print(f"canary: {timed(lambda: prove(plan)):.3f} s, verdict {verdict(plan)!r}")
         slow = []
         for engine in ("plain", "durable"):
             answer = partial(answered, rng, book, engine)
             once = timed(answer)
             takes = [timed(answer) for _ in range(20)]
             slow.append(statistics.median(takes))
-            print(  # noqa: T201  # its only output
+            print(  # its only output
                 f"{engine}: first answer {once * 1e3:.1f} ms, then median {slow[-1] * 1e3:.1f} ms, "
                 f"most {max(takes) * 1e3:.1f} ms"
             )
         agree = sum(same(book, note_facts(rng, 3)) for _ in range(50))
-        print(f"engines agree on {agree} of 50 notes")  # noqa: T201  # its only output
+        print(f"engines agree on {agree} of 50 notes")  # its only output
     return int(first > LOAD_S or max(slow) > ANSWER_S or agree < 50)
 
 
