@@ -45,7 +45,9 @@ def _stage(answer: Answer, batch: str | None) -> str:
 
 
 def _touched(answer: Answer) -> list[str | None]:
-    told = [item.batch for item in answer.reading.statements if item.act not in ("ask", "amend")]
+    told = [
+        item.batch for item in answer.reading.statements if item.act != "ask" and not item.undo
+    ]  # fmt: skip
     return [batch for batch in dict.fromkeys(told) if batch]
 
 

@@ -48,7 +48,7 @@ def _details(item: Statement, measure: str) -> Iterable[str]:
         yield show(item.thickness_mm, "mm", measure)
     yield from item.prep
     if item.surface:
-        yield f"on {item.surface.replace('-', ' ')}"
+        yield item.surface.replace("-", " ")
     if item.trays is not None:
         yield f"{item.trays:g} tray{'' if item.trays == 1 else 's'}"
     if item.tray is not None:

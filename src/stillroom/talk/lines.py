@@ -18,6 +18,20 @@ def _short_title(line: str) -> str:
     return _TITLE_END.split(line)[0].removesuffix(" (common practice)").rstrip(".")
 
 
+def best_first(sources: Iterable[str], titles: Mapping[str, str]) -> tuple[str, ...]:
+    """Sources without repeats: what was read, then what was recalled, then common practice.
+
+    >>> best_first(["b", "a", "b"], {"a": "A Handbook", "b": "B (common practice)"})
+    ('a', 'b')
+    """
+
+    def rank(source: str) -> int:
+        line = titles.get(source, source)
+        return 2 if line.endswith("(common practice)") else int("recalled from memory" in line)
+
+    return tuple(sorted(dict.fromkeys(sources), key=rank))
+
+
 @dataclass(frozen=True)
 class Line:
     """One paragraph of an answer.
@@ -53,7 +67,7 @@ class Footnotes:
 
     def marks(self, sources: Iterable[str]) -> tuple[int, ...]:
         """The number of each source, new ones numbered on; at most ``most`` of them."""
-        sources = tuple(dict.fromkeys(sources))[: self.most]
+        sources = best_first(sources, self.titles)[: self.most]
         for source in sources:
             if source not in self.seen:
                 self.seen.append(source)

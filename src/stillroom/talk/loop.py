@@ -13,6 +13,7 @@ from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from stillroom.talk.lines import Line
 from stillroom.talk.screen import write
 
 if TYPE_CHECKING:
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 
 GREETING = (
     "Tell me what you have or ask me anything about drying, powders, mixes and fridge pickles.",
-    "For instance: 6 kg courgettes, shredded, drained   |   what needs doing today?",
+    "For instance: “6 kg courgettes, shredded, drained”, or “what needs doing today?”",
     "“What can I say?” shows more. Ctrl-D leaves; what you told me is kept.",
 )
 PROMPT = "you> "
@@ -48,10 +49,18 @@ def converse(make_session: Callable[[], Session], home: Path, *, plain: bool) ->
 
 
 def _answer(session: Session, text: str, *, colour: bool | None) -> None:
-    for lines in session.lines(text):
-        write(lines, sys.stdout, colour=colour)
+    answers = session.lines(text)
+    for number, lines in enumerate(answers, start=1):
+        last = number == len(answers)  # how to see more is said once, not after each note
+        shown = [line for line in lines if last or line.role not in ("hint", "source")]
+        write(shown, sys.stdout, colour=colour)
         sys.stdout.write("\n")
     sys.stdout.flush()
+
+
+def _greet() -> None:
+    write([Line("kept", text) for text in GREETING], sys.stdout, colour=False)
+    sys.stdout.write("\n")
 
 
 def _plain_lines() -> Iterator[str]:
@@ -73,7 +82,7 @@ def _plain_lines() -> Iterator[str]:
 def _converse_plain(make_session: Callable[[], Session]) -> int:
     session = make_session()
     if sys.stdin.isatty():
-        sys.stdout.write("\n".join(GREETING) + "\n")
+        _greet()
     for line in _plain_lines():
         text = line.strip()
         if text.lower().strip(".! ") in _LEAVE:
@@ -100,7 +109,7 @@ def _converse_screen(make_session: Callable[[], Session], home: Path) -> int:
         history=_history(home), completer=_completer(), complete_while_typing=False,
         bottom_toolbar=toolbar, refresh_interval=30.0, enable_history_search=True,
     )  # fmt: skip
-    sys.stdout.write("\n".join(GREETING) + "\n\n")
+    _greet()
     while True:
         try:
             with patch_stdout(raw=True):

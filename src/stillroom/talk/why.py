@@ -9,6 +9,7 @@ from stillroom.base.fact import Caution, Ruling
 from stillroom.base.quantity import to_fahrenheit
 from stillroom.base.statement import Statement
 from stillroom.talk.answer import Answer, Reply
+from stillroom.talk.lines import best_first
 
 if TYPE_CHECKING:
     from stillroom.talk.session import Session
@@ -57,7 +58,8 @@ def _matches(value: float, figures: list[float]) -> bool:
 
 
 def _source_lines(session: Session, sources: tuple[str, ...]) -> tuple[str, ...]:
-    return tuple(session.titles.get(source, source) for source in sources)
+    ordered = best_first(sources, session.titles)
+    return tuple(session.titles.get(source, source) for source in ordered)
 
 
 def _sources(session: Session, subject: Ruling | Caution) -> Reply:
@@ -74,7 +76,7 @@ def _reasons(session: Session, answer: Answer, subject: Ruling | Caution) -> Rep
     steps = Chain(answer.advice, session.book, wording).lines(subject.rule, subject.batch)
     rule = session.book.by_id.get(subject.rule)
     sources = dict.fromkeys((*(rule.sources if rule else ()), *subject.sources))
-    titles = _source_lines(session, tuple(sources)[:MOST_SOURCES])
+    titles = _source_lines(session, tuple(sources))[:MOST_SOURCES]
     head = f"{subject.text} {subject.why}" if subject.why else subject.text
     detail = (*steps, *(f"Source: {line}" for line in titles), f"Rule: {subject.rule}")
     return Reply(head, "why", subject.batch, detail, subject.sources)

@@ -72,11 +72,11 @@ def _caution_line(caution: Caution, notes: Footnotes) -> Line:
 
 
 def _replies(answer: Answer, notes: Footnotes, said: Said) -> list[Line]:
+    """Each direct answer with what it rests on; its head goes before another's detail."""
     lines = []
-    for reply in answer.replies:
-        if said.new(reply.text):
-            named = () if reply.about in _NAMES_SOURCES else reply.sources
-            lines.append(Line("reply", reply.text, marks=notes.marks(named)))
+    for reply in [reply for reply in answer.replies if said.new(reply.text)]:
+        named = () if reply.about in _NAMES_SOURCES else reply.sources
+        lines.append(Line("reply", reply.text, marks=notes.marks(named)))
         lines += [Line("detail", text) for text in reply.detail if said.new(text)]
     return lines
 
