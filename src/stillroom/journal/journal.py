@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
@@ -15,14 +15,12 @@ from stillroom.journal.deeds import apply_deed, apply_event, batches_of, touched
 from stillroom.journal.draft import Draft
 from stillroom.journal.due import due_list
 from stillroom.journal.plan import Drafted, plan
-from stillroom.journal.records import KITCHEN, Batch, Event, Knowhow, Question, is_open
+from stillroom.journal.records import Batch, Event, Knowhow, Question
+from stillroom.journal.replay import fixes_without, index, rebuild, replay, save
 from stillroom.journal.schema import PROJECTION
-from stillroom.journal.store import Store, event_from_row
+from stillroom.journal.store import Store
 from stillroom.journal.view import lot, missed_days, whole_view
 from stillroom.journal.world import World
-
-TOLD = ("note", "figures")
-"""Kinds of events that say something of batches; only a note can be taken back."""
 
 Predicted = Mapping[str, Mapping[str, Sequence[float]]]
 
@@ -171,9 +169,9 @@ class Journal:
             event = self._event("figures", "", now)
             event["predicted"] = news
             event = self.store.append(event)
-            self._index(event)
+            index(self.store, event)
             apply_event(world, event)
-            self._save(world, news)
+            save(self.store, world, news)
 
     def _work(self, note: str, statements: Sequence[Statement], now: datetime) -> _Worked:
         """Take back what is to be taken back, then plan the rest on what stands."""
@@ -211,56 +209,27 @@ class Journal:
         if not corrected:
             return draft.world, set()
         back = self.store.event(target) if target is not None else None
-        fixes = self._fixes_without(back) if back else self.store.fixes()
+        fixes = fixes_without(self.store, back) if back else self.store.fixes()
         names = {name for deed in corrected for name in batches_of(deed)}
         for deed in corrected:
             fixes.setdefault((deed["event"], deed["deed"]), {}).update(deed["slots"])
             names |= {deed["slots"]["batch"]} if "batch" in deed["slots"] else set()
         world = draft.start.fork()
-        names = self._replay(world, names, self.store.undone() | {target or 0}, fixes)
+        names = replay(self.store, world, names, self.store.undone() | {target or 0}, fixes)
         for deed in draft.deeds:
             apply_deed(world, deed, draft.seq)
         return world, names
 
     def _append_note(self, event: Event, worked: _Worked) -> Event:
         event = self.store.append(event)
-        self._index(event)
+        index(self.store, event)
         world = worked.after
         for name, numbers in event["predicted"].items():
             batch = world.edit(name)
             if batch is not None:
                 batch["predicted"].update(numbers)
-        self._save(world, set(touched_by(event)) | worked.redone | set(event["predicted"]))
+        save(self.store, world, set(touched_by(event)) | worked.redone | set(event["predicted"]))
         return event
-
-    def _index(self, event: Event) -> None:
-        """What is derived from an event whether or not it is in force."""
-        if event["kind"] == "undo" and event["target"] is not None:
-            self.store.set_undone(event["target"], event["seq"])
-        elif event["kind"] == "redo" and event["target"] is not None:
-            self.store.set_undone(event["target"], None)
-        names = {*touched_by(event), *event["predicted"]}
-        self.store.put_touches(event["seq"], sorted(names))
-        for deed in event["deeds"]:
-            first, *others = batches_of(deed) or [""]
-            for other in others:
-                self.store.put_link(first, other)
-            if deed["do"] == "correct":
-                self.store.put_fix(deed["event"], deed["deed"], event["seq"], deed["slots"])
-                if "batch" in deed["slots"]:
-                    self.store.put_touches(deed["event"], [deed["slots"]["batch"]])
-                    self.store.put_link(deed["batch"], deed["slots"]["batch"])
-
-    def _save(self, world: World, names: Iterable[str]) -> None:
-        """Write the derived batches of these names, and drop those that are no more."""
-        names = set(names)
-        if KITCHEN in names:
-            self.store.put_meta("kitchen", world.kitchen)
-        names.discard(KITCHEN)
-        there = {name: world.batches[name] for name in names if name in world.batches}
-        self.store.put_batches({name: (is_open(batch), batch) for name, batch in there.items()})
-        self.store.drop_batches(names - set(there))
-        self.store.put_meta("projection", PROJECTION)
 
     def _event(self, kind: str, note: str, now: datetime, target: int | None = None) -> Event:
         from stillroom import __version__
@@ -284,26 +253,32 @@ class Journal:
             if target is None:
                 return Kept(self.store.head()[0], lines=("There is nothing to put back.",))
             event = self.store.append(self._event("redo", note or "redo", now, target))
-            self._index(event)
+            index(self.store, event)
             again = self.store.event(target)
             world = self._world()
-            names = self._replay(world, touched_by(again) if again else (), self.store.undone())
-            self._save(world, names)
+            touched = touched_by(again) if again else []
+            names = replay(self.store, world, touched, self.store.undone())
+            save(self.store, world, names)
         said = again["note"] if again else ""
         return Kept(event["seq"], lines=(f"Put back: “{said}”.",))
 
     def _redoable(self) -> int | None:
+        """What was taken back last, unless something was told after it was taken back."""
+        target = self.store.last_undone()
+        by = self.store.undone_by(target) if target is not None else None
         for event in self.store.newest(1000):
-            if event["kind"] in ("ask", "figures"):
-                continue
-            return self.store.last_undone() if event["kind"] in ("undo", "redo") else None
-        return None
+            if by is None or event["seq"] <= by:
+                break
+            only_asked = all(item["act"] == "ask" for item in event["statements"])
+            if event["kind"] == "note" or (event["kind"] == "ask" and not only_asked):
+                return None
+        return target
 
     def _take_back(self, worked: _Worked, note: str, now: datetime) -> list[str]:
         """Write the event that takes the target back, and the batches without it."""
         event = self.store.append(self._event("undo", note, now, worked.target))
-        self._index(event)
-        self._save(worked.draft.start, worked.redone)
+        index(self.store, event)
+        save(self.store, worked.draft.start, worked.redone)
         old = self.store.event(worked.target or 0)
         return [f"Taken back: “{old['note']}”."] if old else []
 
@@ -312,63 +287,13 @@ class Journal:
         event = self.store.event(target)
         world = before.fork()
         undone = self.store.undone() | {target}
-        fixes = self._fixes_without(event) if event else None
+        fixes = fixes_without(self.store, event) if event else None
         names = touched_by(event) if event else []
-        return world, self._replay(world, names, undone, fixes)
-
-    def _fixes_without(self, event: Event) -> dict[tuple[int, int], dict[str, Any]]:
-        """The corrections in force but for those that an event made."""
-        if not any(deed["do"] == "correct" for deed in event["deeds"]):
-            return self.store.fixes()
-        found: dict[tuple[int, int], dict[str, Any]] = {}
-        undone = self.store.undone() | {event["seq"]}
-        for row in self.store.rows():
-            other = event_from_row(row)
-            if other["seq"] in undone:
-                continue
-            for deed in other["deeds"]:
-                if deed["do"] == "correct":
-                    found.setdefault((deed["event"], deed["deed"]), {}).update(deed["slots"])
-        return found
-
-    def _replay(
-        self,
-        world: World,
-        names: Iterable[str],
-        undone: set[int],
-        fixes: Mapping[tuple[int, int], Mapping[str, Any]] | None = None,
-    ) -> set[str]:
-        """Work batches out anew from their events, and all that mass went to or came from.
-
-        Returns:
-            The names that were worked out.
-        """
-        near = self.store.linked(names)
-        fixed = self.store.fixes() if fixes is None else fixes
-        for name in near:
-            world.batches.pop(name, None)
-        if KITCHEN in near:
-            world.kitchen = {}
-        for event in self.store.touching(near):
-            if event["kind"] in TOLD and event["seq"] not in undone:
-                apply_event(world, _only(event, near), _shifted(event, near, fixed))
-        return near
+        return world, replay(self.store, world, names, undone, fixes)
 
     def rebuild(self) -> None:
         """Throw away all that is derived and work it out from the events."""
-        with self.store.writing():
-            self.store.clear_derived()
-            events = [event_from_row(row) for row in self.store.rows()]
-            for event in events:
-                self._index(event)
-            undone, fixes, world = self.store.undone(), self.store.fixes(), World()
-            names: set[str] = set()
-            for event in events:
-                if event["kind"] in TOLD:
-                    names |= {*touched_by(event)} & {KITCHEN}
-                    if event["seq"] not in undone:
-                        apply_event(world, event, fixes)
-            self._save(world, names | set(world.batches))
+        rebuild(self.store)
 
     # showing
 
@@ -413,22 +338,6 @@ class Journal:
         batches = self.store.batches(open_only=False).values()
         fits = [batch for batch in batches if food in (None, batch["food"])]
         return sorted(fits, key=lambda batch: (batch["begun"], batch["name"]))
-
-
-def _only(event: Event, names: set[str]) -> Event:
-    """An event with the deeds on these batches alone."""
-    deeds = [deed for deed in event["deeds"] if names & set(batches_of(deed))]
-    predicted = {name: value for name, value in event["predicted"].items() if name in names}
-    return {**event, "deeds": deeds, "predicted": predicted}
-
-
-def _shifted(
-    event: Event, names: set[str], fixes: Mapping[tuple[int, int], Mapping[str, Any]]
-) -> dict[tuple[int, int], Mapping[str, Any]]:
-    """The corrections of an event, numbered as the deeds that are left of it."""
-    kept = [index for index, deed in enumerate(event["deeds"]) if names & set(batches_of(deed))]
-    seq = event["seq"]
-    return {(seq, at): fixes[seq, index] for at, index in enumerate(kept) if (seq, index) in fixes}
 
 
 def _told(worked: _Worked, now: datetime) -> list[str]:

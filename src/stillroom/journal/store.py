@@ -248,6 +248,11 @@ class Store:
         rows = self._all("SELECT seq FROM d_undone ORDER BY by DESC LIMIT 1")
         return rows[0][0] if rows else None
 
+    def undone_by(self, seq: int) -> int | None:
+        """The event that took an event back; None when it is in force."""
+        rows = self._all("SELECT by FROM d_undone WHERE seq=?", (seq,))
+        return rows[0][0] if rows else None
+
     def undone(self) -> set[int]:
         """Numbers of the events that are not in force."""
         return {row[0] for row in self._all("SELECT seq FROM d_undone")}
