@@ -51,7 +51,11 @@ class Acts(Slots):
                 out[0].slots.pop("amount", None)
                 out.append(weigh)
             return out
-        main = self._draft(act, food, [i for i in items if i.kind not in ("sign", "day")])
+        kept = [i for i in items if i.kind not in ("sign", "day")]
+        if act == "weigh":
+            masses = [i for i in kept if i.kind == "amount"]
+            kept = [i for i in kept if i not in masses[:-1] or len(masses) < 2]
+        main = self._draft(act, food, kept)
         amount = main.slots.get("amount")
         if (
             act == "have"
@@ -166,6 +170,13 @@ class Acts(Slots):
         before = self.lows[mass.first - 1] if mass.first else ""
         if any(i.kind == "prep" for i in items):
             return False
+        kinds = {i.kind for i in items}
+        if (
+            "dried" in kinds
+            and not kinds & {"cut", "vessel", "trays", "place"}
+            and not clause.has("act")
+        ):
+            return True
         if {"done", "finished"} & set(low) and not clause.has("trays", "heat", "vessel"):
             return True
         if mass.last + 1 < len(self.lows) and self.lows[mass.last + 1] == "of":

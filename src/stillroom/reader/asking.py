@@ -22,6 +22,7 @@ class Asking(Slots):
         if not kinds:
             kinds = self._again(clause, foods)
         if not kinds:
+            self.topic = foods[-1] if foods else self.topic
             return
         if (
             not foods
@@ -126,13 +127,27 @@ class Asking(Slots):
             return [others[0] if others else first(foods)]
         if foods:
             return list(foods)
-        if clause.has("pron") or about in (
-            "time",
-            "temperature",
-            "surface",
-            "dryness",
-            "yield",
-            "pretreat",
+        last = self.drafts[-1] if self.drafts else None
+        carried = (
+            last is not None
+            and last.act == "ask"
+            and last.food
+            and self.asked_in == clause.sentence
+        )
+        if about in KITCHEN or about in ("source", "mix", "label"):
+            return [None]
+        if (
+            carried
+            or clause.has("pron")
+            or about
+            in (
+                "time",
+                "temperature",
+                "surface",
+                "dryness",
+                "yield",
+                "pretreat",
+            )
         ):
             return [self._near() if about not in ("source",) else None]
         return [None]

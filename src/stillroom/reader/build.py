@@ -45,11 +45,11 @@ class Builder(Repairs, Asking, Kitchen, Parts, Acts, Extras):
 
     def _tidy(self) -> None:
         """A mix named before its ingredients is said by them."""
-        named = [
-            draft for draft in self.drafts if draft.act == "blend" and (draft.food or draft.slots)
-        ]
-        if named:
-            self.drafts = [draft for draft in self.drafts if draft.act != "blend" or draft in named]
+        for act in ("blend", "brine"):
+            mixes = [draft for draft in self.drafts if draft.act == act]
+            named = [draft for draft in mixes if draft.food or draft.slots.get("amount")]
+            if named:
+                self.drafts = [d for d in self.drafts if d.act != act or d in named or d.slots]
 
     def _read_clause(self, clause: Clause) -> None:
         clause.items = _negate(clause.items)
@@ -119,12 +119,29 @@ class Builder(Repairs, Asking, Kitchen, Parts, Acts, Extras):
                 if draft.act in ("look", "weigh") and self.lasted and self.lasted[0] == draft.food:
                     draft.put("hours", self.lasted[1])
                     self.lasted = None
-                self._add(draft, deep=deep)
+                if not self._listed(draft, clause):
+                    self._add(draft, deep=deep)
             named = any(draft.food == food for draft in self.drafts[-4:]) or not self.mode
             if food and named:
                 self.topic = food
                 if food not in self.group:
                     self.group.append(food)
+
+    def _listed(self, draft: Draft, clause: Clause) -> bool:
+        """Onions 2 kg; carrots 3 kg; both at 52: a terse list is one load for each food."""
+        if draft.act != "load" or not clause.has("both") or clause.has("act", "pron"):
+            return False
+        for last in reversed(self.drafts[-8:]):
+            if (
+                last.act == "have"
+                and last.food == draft.food
+                and set(last.slots) <= {"amount", "size", "cut"}
+                and not last.prep
+            ):
+                last.act = "load"
+                last.merge(draft)
+                return True
+        return False
 
     def _put_away(self, clause: Clause) -> bool:
         """They're in the fridge, said of pickles just made: the place of the pickles."""

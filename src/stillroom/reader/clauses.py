@@ -33,6 +33,17 @@ _LOOSE = {
     "right",
 }
 _RESUMES = {"um", "uh", "er", "they", "it", "there", "theyre", "which"}
+_TAGS = {
+    "is that right",
+    "is that so",
+    "is that true",
+    "am i right",
+    "is it true",
+    "or not",
+    "is that ok",
+    "is that okay",
+    "is that correct",
+}
 _IFS = {"when", "if", "suppose", "supposing", "say", "assuming"}
 _HESITATIONS = {"um", "uh", "er", "erm", "ah", "mm", "hmm"}
 _TAKES_BACK = {
@@ -170,6 +181,9 @@ class ClauseCutter:
     def _settled(self, clauses: list[Clause]) -> list[Clause]:
         """A question mark makes its last clause ask; so does an opener at its head."""
         out: list[Clause] = []
+        for before, clause in zip(clauses, clauses[1:], strict=False):
+            if " ".join(item.low for item in clause.items) in _TAGS:
+                before.asks = True
         for clause in clauses:
             clause.asks = clause.asks or clause.ends == "?" or self._wonders(clause)
             before = out[-1] if out else None

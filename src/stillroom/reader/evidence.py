@@ -88,6 +88,8 @@ class Evidence:
         if self.low(at) in _STOPS or not self.low(at):
             return 0
         kind = self.kind(at)
+        if self.low(at) == "on" and self.low(at + 1) in ("since", "all", "overnight", "for"):
+            return 2
         if self.low(at) == "day" and self._number(at + 1):
             return 2
         if kind in ("prep", "cut", "sign", "weather"):

@@ -32,7 +32,7 @@ def small_number(word: str) -> float | None:
     """The value of a number word or of digits; None for any other word."""
     if word in _ONES or word in _TENS:
         return float(_ONES.get(word, _TENS.get(word, 0)))
-    return float(word) if word.isdigit() and len(word) < 5 else None
+    return float(word) if word.isdecimal() and len(word) < 5 else None
 
 
 @dataclass(frozen=True, slots=True)

@@ -37,7 +37,31 @@ _NEGATORS = frozenset(
 )
 # "no wait", "not only", "not sure": these negate nothing that follows.
 _NO_NEGATION = {
-    "no": frozenset(["wait", "sorry", "doubt", "problem", "matter", "idea", "wonder", "really"]),
+    "no": frozenset(
+        [
+            "wait",
+            "sorry",
+            "doubt",
+            "problem",
+            "matter",
+            "idea",
+            "wonder",
+            "really",
+            "the",
+            "i",
+            "we",
+            "it",
+            "they",
+            "he",
+            "she",
+            "this",
+            "that",
+            "my",
+            "our",
+            "you",
+            "there",
+        ]
+    ),
     "not": frozenset(
         ["only", "just", "merely", "sure", "certain", "convinced", "so", "too", "very", "all"]
     ),
@@ -106,6 +130,8 @@ def _is_negator(found: list[Token], at: int) -> bool:
         return False
     if word in _NEEDS_AFTER and _NEEDS_AFTER[word] and nxt.text not in _NEEDS_AFTER[word]:
         return False
+    if word == "out":  # "out of the fridge", not "made out of turkey"
+        return at + 2 < len(found) and found[at + 2].text in ("the", "my", "our")
     return nxt.text not in _NO_NEGATION.get(word, ())
 
 

@@ -25,7 +25,7 @@ _WHAT = {"temp", "temps", "temperature", "temperatures", "heat", "setting", "set
          "treatment", "price", "tariff", "day", "month", "dial", "mix", "packaging", "gives", "gave", "signs"}  # fmt: skip
 _WHICH = {"tray", "trays", "jar", "jars", "book", "order", "surface", "sheet", "sheets", "one", "ones", "way", "food",
           "foods", "first", "do", "does", "should", "can", "batch", "batches", "fruit", "herbs", "source", "size",
-          "temperature", "setting", "heat", "mesh", "bag", "bags", "things", "stuff", "page", "shelf"}  # fmt: skip
+          "temperature", "setting", "heat", "mesh", "bag", "bags", "things", "stuff", "page", "shelf", "of"}  # fmt: skip
 _NOT_AFTER = {"that", "'s", "that's", "matter", "which", "do", "does", "did", "no", "neither", "nor", "than", "as", "depending",
               "depends", "whatever", "should", "can", "will", "would", "could"}  # fmt: skip
 _LINKS = {"and", "so", "but", "then", "also", ",", "now", "or", "next", "um", "uh", "er", "erm", "oh", "well", "ok",
@@ -64,6 +64,8 @@ class Openers:
 
     def spent(self, first: int, at: int) -> bool:
         """Whether a question that began at ``first`` has its verb before ``at``: "how many trays | do I"."""
+        if self.low(at) in _TURNED and self.low(at - 1) == "or":
+            return False
         return self.low(at) not in _TURNED or any(
             self.low(place) in _AUX for place in range(first, at)
         )

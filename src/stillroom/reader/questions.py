@@ -8,6 +8,7 @@ from stillroom.reader.clauses import Clause
 from stillroom.reader.lexicon import lexicon, tail_at
 
 KITCHEN = {"due", "use-first", "energy", "plan", "source", "history"}
+_KEEPS = {"keep", "store", "put", "pack", "stash"}
 _PAST = {
     "year",
     "time",
@@ -50,6 +51,9 @@ def abouts(clause: Clause, lows: Sequence[str]) -> list[str]:
         strength = entry.weight + len(entry.head) + len(entry.tail) - 1
         found.append((strength, -at, entry.value))
         at += 1 if entry.tail or entry.weight < 8 else len(entry.head)
+    said = lows[clause.items[0].first : last + 1]
+    if not found and "what" in said and said[-1] == "in" and _KEEPS & set(said):
+        return ["packaging"]
     if not found:
         return next(([about] for kind, about in _FALLBACK if clause.has(kind)), [])
     best = _settled(found, lows[clause.items[0].first : last + 1])

@@ -77,6 +77,16 @@ class Repairs(Slots):
 
     def _contrasts(self, clause: Clause) -> bool:
         """410, not 140: a bare contrast of two values puts something right."""
+        past = {"was", "were"} & set(self.lows[clause.items[0].first : clause.items[-1].last + 1])
+        values = [i for i in clause.items if i.kind in (*_VALUES, "neg")]
+        middle = [k for k, i in enumerate(values) if i.kind == "neg"]
+        if (
+            past
+            and middle
+            and 0 < middle[0] < len(values) - 1
+            and not clause.has("sign", "prep", "cut")
+        ):
+            return True
         kinds = [i.kind for i in clause.items if i.kind not in ("mark", "filler", "join", "word")]
         return len(kinds) == 3 and kinds[1] == "neg" and kinds[0] in _VALUES and kinds[2] in _VALUES
 

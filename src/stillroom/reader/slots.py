@@ -173,6 +173,16 @@ class Slots:
             draft.put("vessel_ml", round(unit))
             draft.put("vessel_count", amount.value)
             return
+        if (
+            draft.act == "pack"
+            and "vessel" in draft.slots
+            and amount.si_unit == "g"
+            and (
+                self.lows[item.last + 1 : item.last + 3] == ["in", "each"]
+                or self.lows[item.last + 1 : item.last + 2] == ["each"]
+            )
+        ):
+            return
         each = self.lows[item.last + 1 : item.last + 2] in (["each"], ["apiece"])
         if each and draft.act == "pack" and amount.si_unit == "ml" and "vessel" in draft.slots:
             draft.put("vessel_ml", round(amount.si_likely))

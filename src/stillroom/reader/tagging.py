@@ -21,6 +21,8 @@ _HEAT = {"f": "F", "fahrenheit": "F", "c": "C", "celsius": "C", "centigrade": "C
 _MIXES = {"tea", "rub", "mix", "blend", "seasoning", "stew", "soup", "stock", "granola", "muesli"}
 _INCHES = {"inch", "inches", "an", "centimetre", "centimeter", "cm"}
 _PIECES = {"pieces", "slices", "cubes", "chunks", "lengths", "dice", "strips", "rounds", "rings"}
+_SLICED = {"sliced", "cut", "slices", "them", "diced", "thick", "shredded"}
+_EIGHTHS = {"eighth": 1 / 8, "quarter": 1 / 4, "sixteenth": 1 / 16}
 _DEGREE = {"°", "degrees", "degree", "deg", "degs"}
 _CLOCK = {"am", "pm", "o'clock", "oclock"}
 _ORDINALS = {word: n for n, word in enumerate(
@@ -169,7 +171,10 @@ class Tagger:
                 and self.low(place) not in _ADJECTIVES
             ):
                 break
-        before = self.words.best(self.lows, at - 1 - (self.low(at - 1) == ",")) if at > 1 else None
+        back = at - 1
+        while back > 0 and (self.low(back) in (",", ":", "(") or self.pieces[back].kind == "num"):
+            back -= 1
+        before = self.words.best(self.lows, back) if at > 1 else None
         return bool(
             before
             and before.kind == "food"
@@ -180,6 +185,14 @@ class Tagger:
         if self.low(at) == "day":
             figure = self.figures.read(at + 1)
             if figure and not figure.article and figure.value < 60:
+                return replace(self.make("day", at, figure.after), number=figure.value)
+        if (
+            self.low(at) == "d"
+            and self.pieces[at + 1 : at + 2]
+            and self.pieces[at].end == self.pieces[at + 1].start
+        ):
+            figure = self.figures.read(at + 1)
+            if figure and figure.value < 60:
                 return replace(self.make("day", at, figure.after), number=figure.value)
         if self.low(at) in _ORDINALS and self.low(at + 1) == "day":
             return replace(self.make("day", at, at + 2), number=float(_ORDINALS[self.low(at)]))
@@ -223,6 +236,8 @@ class Tagger:
                 return replace(self.make("trays", figure.first, figure.after), number=figure.value)
             entry = self.words.best(self.lows, at) if at < len(self.lows) else None
             if entry and entry.kind == "surface":
+                if figure.article and entry.value == "bare-rack":
+                    return None
                 if {"tray", "trays", "rack", "racks"} & set(entry.head):
                     return replace(
                         self.make("trays", figure.first, figure.after), number=figure.value
@@ -235,6 +250,20 @@ class Tagger:
         return None
 
     def _inch_pieces(self, at: int) -> Item | None:
+        """Inch pieces: one inch; sliced an eighth: of an inch."""
+        if (
+            self.low(at) in ("a", "an")
+            and self.low(at - 1) in _SLICED
+            and self.low(at + 1) in _EIGHTHS
+        ):
+            if not self.figures.is_unit(at + 2) and self.low(at + 2) != "of":
+                return replace(
+                    self.make("length", at, at + 2), number=25.4 * _EIGHTHS[self.low(at + 1)]
+                )
+            return None
+        return self._inch_alone(at)
+
+    def _inch_alone(self, at: int) -> Item | None:
         """Inch pieces: one inch; three eighths thick: inches."""
         if self.low(at) == "inch" and self.low(at + 1) in _PIECES:
             return replace(self.make("length", at, at + 1), number=25.4)

@@ -120,7 +120,7 @@ class Times:
             return None
         after = at + 1
         minute = 0
-        if self.low(after) == ":" and self.low(after + 1).isdigit():
+        if self.low(after) == ":" and self.low(after + 1).isdecimal():
             minute, after = int(self.low(after + 1)[:2]) % 60, after + 2
         elif self.low(after) in ("thirty", "fifteen", "twenty"):
             minute, after = int(small_number(self.low(after)) or 0), after + 1
