@@ -28,8 +28,8 @@ _KEPT = frozenset(("id", "sid", "exception", "items"))
 def name_hash(name: str) -> int:
     """The engine's 32-bit name for a property (FNV-1a).
 
-    >>> hex(name_hash("kind"))
-    '0xd0bebe12'
+    >>> [hex(name_hash(text)) for text in ("a", "foobar")]  # the algorithm's own test values
+    ['0xe40c292c', '0xbf9cf968']
     """
     found = 0x811C9DC5
     for byte in name.encode():
