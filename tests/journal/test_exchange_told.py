@@ -41,7 +41,7 @@ def told(steps: list[list[Statement] | str], home: str) -> Journal:
     return journal
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(STEPS)
 def test_told_journal_verifies_and_comes_back_the_same(steps: list[list[Statement] | str]) -> None:
     with tempfile.TemporaryDirectory() as home:
@@ -60,7 +60,7 @@ def test_told_journal_verifies_and_comes_back_the_same(steps: list[list[Statemen
         other.close()
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(STEPS)
 def test_the_same_readings_lead_to_the_same_deeds(steps: list[list[Statement] | str]) -> None:
     """Planning each note again on the journal as it was gives what was kept."""

@@ -26,7 +26,8 @@ from stillroom.journal.world import World
 if TYPE_CHECKING:
     from stillroom.journal.journal import Journal
 
-Slots = Mapping[str, Any]
+Fixes = dict[tuple[int, int], dict[str, Any]]
+"""New slots by event and number of the deed in it."""
 TOLD = "The kept notes were read again."
 """What stands in place of a note in the event that takes new readings over."""
 
@@ -69,15 +70,41 @@ class Change:
 
 @dataclass
 class _Replay:
-    """The journal played from its beginning, note by note."""
+    """The journal played from its beginning, note by note, as it stood at each.
+
+    Args:
+        world: as it was before the present note.
+        numbers: the highest number that each stem of batch names had by then.
+        before: the notes and questions told by then.
+        played: all events by then that can do something.
+        undone: those of them that were not in force then.
+        fixes: what the person put right in all.
+        own: what earlier re-readings put right; it counts from the beginning.
+        known: what is put right in earlier deeds, at that time.
+    """
 
     world: World = field(default_factory=World)
     numbers: dict[str, int] = field(default_factory=dict)
     before: list[Event] = field(default_factory=list)
-    fixes: dict[tuple[int, int], dict[str, Any]] = field(default_factory=dict)
-    own: dict[tuple[int, int], dict[str, Any]] = field(default_factory=dict)
+    played: list[Event] = field(default_factory=list)
+    undone: set[int] = field(default_factory=set)
+    fixes: Fixes = field(default_factory=dict)
+    own: Fixes = field(default_factory=dict)
+    known: Fixes = field(default_factory=dict)
+
+    def again(self) -> None:
+        """Play all of it once more, after something was taken back, put back or put right."""
+        in_force = [event for event in self.played if event["seq"] not in self.undone]
+        self.known = {where: dict(slots) for where, slots in self.own.items()}
+        for event in in_force:
+            if _is_note(event):
+                _add_fixes(self.known, event)
+        self.world = World()
+        for event in in_force:
+            apply_event(self.world, event, self.known)
 
     def last_number(self, stem: str) -> int:
+        """The highest number that a batch name of this stem had."""
         return self.numbers.get(stem, 0)
 
 
@@ -93,18 +120,18 @@ def changes(
     """
     events = [event_from_row(row) for row in journal.store.rows()]
     undone = journal.store.undone()
-    known = {event["seq"]: event for event in events}
     latest = _latest(events, undone)
     replay = _Replay()
     _collect(replay, events, undone)
+    replay.again()
     for event in events:
         if event["kind"] in ("note", "ask") and event["seq"] not in undone and _is_note(event):
             kept = latest.get(event["seq"], event["statements"])
             past = Past({**event, "statements": kept}, replay.world.fork(), _said(replay.before))
-            change = _change(journal, replay, past, known, read(past))
+            change = _change(journal, replay, past, read(past))
             if change is not None:
                 yield change
-        _play(replay, event, undone)
+        _play(replay, event)
 
 
 def take_over(journal: Journal, found: Sequence[Change], now: datetime) -> int:
@@ -157,12 +184,15 @@ def _latest(events: Sequence[Event], undone: set[int]) -> dict[int, list[dict[st
 def _collect(replay: _Replay, events: Sequence[Event], undone: set[int]) -> None:
     """What was put right in each deed: by the person, and by earlier re-readings."""
     for event in events:
-        if event["seq"] in undone:
-            continue
-        into = replay.fixes if _is_note(event) else replay.own
-        for deed in event["deeds"]:
-            if deed["do"] == "correct":
-                into.setdefault((deed["event"], deed["deed"]), {}).update(deed["slots"])
+        if event["seq"] not in undone:
+            _add_fixes(replay.fixes if _is_note(event) else replay.own, event)
+
+
+def _add_fixes(into: Fixes, event: Event) -> bool:
+    corrected = [deed for deed in event["deeds"] if deed["do"] == "correct"]
+    for deed in corrected:
+        into.setdefault((deed["event"], deed["deed"]), {}).update(deed["slots"])
+    return bool(corrected)
 
 
 def _said(before: Sequence[Event]) -> tuple[Statement, ...]:
@@ -170,19 +200,27 @@ def _said(before: Sequence[Event]) -> tuple[Statement, ...]:
     return tuple(Statement.from_json(item) for item in newest[-8:])
 
 
-def _play(replay: _Replay, event: Event, undone: set[int]) -> None:
+def _play(replay: _Replay, event: Event) -> None:
     for name in touched_by(event):
         stem, _, tail = name.rpartition("-")
         if stem and tail.isdecimal():
             replay.numbers[stem] = max(replay.numbers.get(stem, 0), int(tail))
-    if event["kind"] in ("note", "figures") and event["seq"] not in undone:
-        apply_event(replay.world, event, {**replay.own, **replay.fixes})
+    if event["kind"] in ("undo", "redo") and event["target"] is not None:
+        change = replay.undone.add if event["kind"] == "undo" else replay.undone.discard
+        change(event["target"])
+        replay.again()
+    elif event["kind"] in ("note", "figures"):
+        replay.played.append(event)
+        if any(deed["do"] == "correct" for deed in event["deeds"]):
+            replay.again()
+        else:
+            apply_event(replay.world, event, replay.known)
     if event["kind"] in ("note", "ask"):
         replay.before.append(event)
 
 
 def _change(
-    journal: Journal, replay: _Replay, past: Past, known: Mapping[int, Event],
+    journal: Journal, replay: _Replay, past: Past,
     readings: Iterable[Sequence[Statement]],
 ) -> Change | None:  # fmt: skip
     """The first reading that differs; None when any of them is the one that was kept."""
@@ -206,14 +244,15 @@ def _bare(item: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _draft(journal: Journal, replay: _Replay, past: Past) -> Draft:
-    open_ = {name: batch for name, batch in past.world.batches.items() if is_open(batch)}
+    # by name, as the store gives them: which batch is meant may rest on their order
+    open_ = {name: batch for name, batch in sorted(past.world.batches.items()) if is_open(batch)}
     start = World(open_, dict(past.world.kitchen))
     draft = Draft(past.event["note"], past.now, journal.know, start, past.event["seq"],
                   replay.last_number)  # fmt: skip
-    undone = journal.store.undone()
+    draft.fixes = replay.known
     draft.history = lambda: (
         event for event in reversed(replay.before)
-        if event["kind"] == "note" and event["seq"] not in undone
+        if event["kind"] == "note" and event["seq"] not in replay.undone
     )  # fmt: skip
     draft.find = past.world.batches.get
     return draft
