@@ -28,8 +28,11 @@ class World:
         return self.batches[name]
 
     def fork(self) -> World:
-        """A world that starts as this one and changes on its own."""
-        return World(dict(self.batches), dict(self.kitchen))
+        """A world that starts as this one and changes on its own; its batches in order of name.
+
+        The order settles ties, so it must not depend on how the batches came to be read.
+        """
+        return World(dict(sorted(self.batches.items())), dict(self.kitchen))
 
 
 def day_of(text: str) -> date:
