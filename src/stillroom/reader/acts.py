@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from stillroom.reader.clauses import Clause
+from stillroom.reader.clause import Clause
 from stillroom.reader.drafts import Draft
+from stillroom.reader.items import Item
 from stillroom.reader.slots import Slots
-from stillroom.reader.tagging import Item
 
 _STAPLES = {"vinegar", "salt", "sugar"}
 _NEGATED_SIGN = {"mould": "no-mould", "clumping": "loose"}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from stillroom.reader.clauses import Clause
+from stillroom.reader.clause import Clause
 from stillroom.reader.drafts import Draft
 from stillroom.reader.questions import KITCHEN, abouts
 from stillroom.reader.slots import Slots, first

@@ -8,15 +8,14 @@ from dataclasses import replace
 from stillroom.base.statement import Statement
 from stillroom.reader.acts import Acts
 from stillroom.reader.asking import Asking
-from stillroom.reader.clauses import Clause
+from stillroom.reader.clause import Clause
 from stillroom.reader.drafts import Draft
 from stillroom.reader.extras import MOVED, Extras
+from stillroom.reader.items import Item
 from stillroom.reader.kitchen import Kitchen
 from stillroom.reader.parts import Parts
 from stillroom.reader.repairs import Repairs
-from stillroom.reader.tagging import Item
 from stillroom.reader.times import Times
-
 
 _LIKE = (
     "so is",

@@ -6,7 +6,10 @@ from collections.abc import Sequence
 
 from stillroom.reader.lexicon import lexicon
 
-_SKIP = {",", ".", "!", "-", "–", "—", "and", "oh", "well", "ok", "okay", "um", "uh", "so", "right", "then"}  # fmt: skip
+_SKIP = {
+    ",", ".", "!", "-", "–", "—", "and", "oh", "well", "ok", "okay", "um", "uh", "so", "right",
+    "then",
+}  # fmt: skip
 
 
 def small_talk(lows: Sequence[str]) -> str:

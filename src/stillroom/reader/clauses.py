@@ -1,19 +1,13 @@
-"""Cutting items into clauses: by marks, by words that open a clause, by a subject with its verb."""
+"""Cutting items into clauses: by marks, by words that open one, by questions."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+import itertools
 
-from stillroom.reader.lexicon import Lexicon, lexicon
-from stillroom.reader.openers import Openers
-from stillroom.reader.tagging import Item
+from stillroom.reader.clause import Clause
+from stillroom.reader.subjects import Subjects
 
 _HARD = {".", "?", "!", "\n"}
-_OPENS_ALWAYS = {"then", "next", "after that", "afterwards", "because", "which", "but", "so", "while", "although",
-                 "and then", "and after that", "as for", "oh and", "and also", "meanwhile", "cos", "finally", "though",
-                 "until", "till", "except", "whereas", "whilst", "if", "when", "unless", "anyway", "since"}  # fmt: skip
-_PREPOSITIONS = {"of", "on", "in", "with", "for", "at", "to", "into", "from", "round", "by", "like"}
 _ENDS_QUESTION = {"because", "cos", "cause", "since", "although", "though", "anyway"}
 _LOOSE = {
     "and",
@@ -32,7 +26,6 @@ _LOOSE = {
     "okay",
     "right",
 }
-_RESUMES = {"um", "uh", "er", "they", "it", "there", "theyre", "which"}
 _TAGS = {
     "is that right",
     "is that so",
@@ -64,46 +57,10 @@ _TAKES_BACK = {
     "but",
     "and",
 }
-_NP = {"cut", "prep", "dried", "size", "both", "which"}
-_MOVES = {"load", "pack", "weigh", "use", "discard", "brine", "blend"}
 
 
-@dataclass(slots=True)
-class Clause:
-    """A stretch of items that says one thing; ``ends`` is the mark that closed it."""
-
-    items: list[Item] = field(default_factory=list)
-    asks: bool = False
-    ends: str = ""
-    sentence: int = 0
-
-    def of(self, *kinds: str) -> list[Item]:
-        """The items of some kinds."""
-        return [item for item in self.items if item.kind in kinds]
-
-    def has(self, *kinds: str) -> bool:
-        """Whether an item of one of these kinds is there."""
-        return any(item.kind in kinds for item in self.items)
-
-    @property
-    def start(self) -> int:
-        """First character."""
-        return self.items[0].start
-
-    @property
-    def end(self) -> int:
-        """One past the last character."""
-        return self.items[-1].end
-
-
-class ClauseCutter:
+class ClauseCutter(Subjects):
     """Cuts the items of one note."""
-
-    def __init__(self, items: Sequence[Item], lows: Sequence[str], note: str) -> None:
-        self.items, self.lows, self.note = items, lows, note
-        self.words: Lexicon = lexicon()
-        self.openers = Openers(lows, self.words)
-        self.at_token = {item.first: place for place, item in enumerate(items)}
 
     def run(self) -> list[Clause]:
         """The clauses in order; empty ones are dropped."""
@@ -181,7 +138,7 @@ class ClauseCutter:
     def _settled(self, clauses: list[Clause]) -> list[Clause]:
         """A question mark makes its last clause ask; so does an opener at its head."""
         out: list[Clause] = []
-        for before, clause in zip(clauses, clauses[1:], strict=False):
+        for before, clause in itertools.pairwise(clauses):
             if " ".join(item.low for item in clause.items) in _TAGS:
                 before.asks = True
         for clause in clauses:
@@ -254,50 +211,6 @@ class ClauseCutter:
                 ) and after.low not in (",",)
         return True
 
-    def _opens(self, place: int) -> bool:
-        item = self.items[place]
-        at = item.first
-        before = self.lows[at - 1] if at else ""
-        if before in _HESITATIONS and self._starts(place):
-            return True
-        if item.low in ("and", "then") and place + 1 < len(self.items):
-            return self._opens_after_and(place)
-        if item.low in ("it", "that", "they") and self._mended(place):
-            return False
-        repair = self.words.framed("repair", self.lows, at)
-        if repair and len(repair.head) > 1 and before not in ("not", "was", "is"):
-            return True
-        if item.low in ("no", "sorry") and before in _HESITATIONS:
-            return True
-        if item.low in ("which", "that") and self._describes(place):
-            return False
-        opener = self.words.framed("open", self.lows, at)
-        if opener and " ".join(opener.head) in _OPENS_ALWAYS and before not in ("so",):
-            return not (item.low == "so" and before in ("or", "and", "is", "was"))
-        if before in ("and", "but", "so", "then", "because", "which", "if", "when"):
-            return False
-        return self._subject(place) or self._food_subject(place) or self._room(place)
-
-    def _room(self, place: int) -> bool:
-        """The kitchen as a subject: "…, kitchen's at 30", "the kitchen is muggy"."""
-        at = place
-        while at < len(self.items) and (
-            self.words.framed("det", self.lows, self.items[at].first)
-            or self.items[at].low in ("only", "one", "big", "little", "back")
-        ):
-            at += 1
-        if at >= len(self.items) or self.items[at].kind not in ("kitchen", "dryer"):
-            return False
-        before = self.lows[self.items[place].first - 1] if self.items[place].first else ""
-        if before in _PREPOSITIONS or self.words.framed(
-            "det", self.lows, self.items[place].first - 1
-        ):
-            return False
-        room = self.items[at]
-        if self.lows[room.last + 1 : room.last + 2] in (["with"], ["takes"], ["holds"]):
-            return True
-        return room.low.endswith("'s") or self._finite(room.last + 1)
-
     def _terse(self, place: int) -> bool:
         """A trait after a semicolon ("; mesh; 55 C") goes on with the same list."""
         for item in self.items[place + 1 :]:
@@ -317,168 +230,3 @@ class ClauseCutter:
             ):
                 return False
         return True
-
-    def _describes(self, place: int) -> bool:
-        """A relative clause that says how the food just named looks."""
-        return any(item.kind == "sign" for item in self.items[place + 1 : place + 4])
-
-    def _mended(self, place: int) -> bool:
-        """Sorry I said six trays | it was five: the value put right belongs to the repair."""
-        near = self.lows[max(0, self.items[place].first - 6) : self.items[place].first]
-        return "said" in near and ("sorry" in near or "i" in near)
-
-    def _starts(self, place: int) -> bool:
-        """What begins anew after a hesitation: a food or a determiner, an amount of another food."""
-        item = self.items[place]
-        if item.kind in ("food", "both", "which") or self._subject(place):
-            return True
-        return self.words.framed("det", self.lows, item.first) is not None or (
-            item.kind == "amount"
-            and any(other.kind == "food" for other in self.items[place : place + 4])
-        )
-
-    def _opens_after_and(self, place: int) -> bool:
-        item = self.items[place]
-        after = self.items[place + 1]
-        if item.low == "then":
-            return True
-        if (
-            self._subject(place + 1)
-            or self._food_subject(place + 1)
-            or self._room(place + 1)
-            or after.low in ("then", "after", "next", "so", "now")
-        ):
-            return True
-        follows = self.items[place + 2].low if place + 2 < len(self.items) else ""
-        return after.kind == "act" and after.value in _MOVES and (
-            follows in ("them", "it", "those", "em", "these", "the", "that") or after.low.endswith(("them", "the", "into"))
-        )  # fmt: skip
-
-    def _verb(self, at: int) -> bool:
-        if at >= len(self.lows):
-            return False
-        if self.words.framed("copula", self.lows, at):
-            return True
-        item = self.at_token.get(at)
-        return item is not None and self.items[item].kind in ("act", "prep", "todo", "cut")
-
-    def _subject(self, place: int) -> bool:
-        item = self.items[place]
-        if item.kind == "both" and item.low.startswith("both of"):
-            return self._verb(item.last + 1)
-        if item.kind == "both" or item.low not in (
-            "i",
-            "we",
-            "he",
-            "she",
-            "they",
-            "it",
-            "you",
-            "there",
-            "that",
-            "those",
-            "these",
-            "theyre",
-            "its",
-            "somebody",
-        ):
-            return False
-        if self.lows[item.first - 1 : item.first] and self.lows[item.first - 1] in _PREPOSITIONS:
-            return False
-        return item.low in ("i", "we", "theyre", "he", "she") or self._verb(item.last + 1)
-
-    def _food_subject(self, place: int) -> bool:
-        """The start of a noun phrase whose food has a verb of its own."""
-        item = self.items[place]
-        before = self.items[place - 1] if place else None
-        if item.low == "of":
-            return False
-        if not self.words.framed("det", self.lows, item.first) and item.kind not in ("food", *_NP):
-            return False
-        if self._other_subject(place):
-            return True
-        if before is not None and (
-            before.kind in ("amount", "act", *_NP)
-            or self.words.framed("det", self.lows, before.first)
-            or before.low in _PREPOSITIONS
-        ):
-            return False
-        at = place
-        while at < len(self.items) and at < place + 6:
-            current = self.items[at]
-            if current.kind in ("food", "kitchen", "dryer"):
-                after = current.last + 1
-                while after in self.at_token and self.items[self.at_token[after]].kind in (
-                    "cut",
-                    "leather",
-                ):
-                    after = self.items[self.at_token[after]].last + 1
-                loose = before is None or before.low in _LOOSE
-                return self._finite(after) or bool(
-                    loose and self.lows[after : after + 1] and self.lows[after] in _RESUMES
-                )
-            if (
-                current.kind not in _NP
-                and not self.words.framed("det", self.lows, current.first)
-                and current.kind not in ("vessel", "word", "trays")
-            ):
-                return False
-            at += 1
-        return False
-
-    def _other_subject(self, place: int) -> bool:
-        """Somebody or something else with a verb: "and the neighbour's lent us", "my sister picked"."""
-        before = self.items[place - 1].low if place else ""
-        noun = self.items[place + 1] if place + 1 < len(self.items) else None
-        if (
-            before not in _LOOSE
-            or noun is None
-            or noun.kind != "word"
-            or self.items[place].kind == "food"
-        ):
-            return False
-        return self._finite(noun.last + 1) or self.lows[noun.last + 1 : noun.last + 2] in (
-            ["brought"],
-            ["lent"],
-            ["gave"],
-            ["picked"],
-        )
-
-    def _finite(self, at: int) -> bool:
-        return at < len(self.lows) and self.lows[at] in {
-            "is",
-            "are",
-            "was",
-            "were",
-            "'s",
-            "'re",
-            "has",
-            "have",
-            "had",
-            "went",
-            "feel",
-            "feels",
-            "felt",
-            "look",
-            "looks",
-            "weigh",
-            "weighs",
-            "weighed",
-            "day",
-            "came",
-            "come",
-            "seem",
-            "got",
-            "go",
-            "smell",
-            "smells",
-            "snap",
-            "snaps",
-            "rattle",
-            "bend",
-            "'ve",
-            "i",
-            "we",
-            "she",
-            "he",
-        }

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from stillroom.base.statement import Statement
-from stillroom.reader.tagging import Item
+from stillroom.reader.items import Item
 
 
 def celsius(value: float, scale: str, measure: str, *, kitchen: bool) -> float:

@@ -4,24 +4,41 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from stillroom.base.quantity import units, unit_words
+from stillroom.base.quantity import unit_words, units
 from stillroom.reader.figures import is_number_word
 from stillroom.reader.lexicon import Lexicon
 
-_SKIP_LEFT = {"of", "the", "my", "our", "some", "those", "these", "them", "more", "fresh", "ripe", "lovely", "good",
-              "nice", "big", "small", "um", "uh", "er", "all", "last", "other", "red", "black", "white", "green",
-              "yellow", "late", "early", "young", "wild", "your", "his", "her", "old", "new", "frozen"}  # fmt: skip
-_SKIP_RIGHT = {"first", "next", "today", "is", "are", "was", "were", "'s", "'re", "have", "has", "had", "'ve", "been", "gone", "went", "got", "um",
-               "uh", "er", "all", "still", "now", "just", "already", "quite", "nice", "and", "then", "feel", "feels",
-               "felt", "look", "looks", "they", "i", "we", "it", "so", "nicely", "well", "very", "really", "both", "out",
-               "that", "which", "a", "bit", "too", "not", ",", ":", "going", "come", "came", "took", "put", "in"}  # fmt: skip
-_ASKED = {"need", "take", "keep", "last", "want", "dry", "go", "be", "get", "give", "have", "at", "done", "stay", "first"}  # fmt: skip
-_BEFORE_ASKED = {"do", "does", "for", "should", "are", "is", "can", "with", "did", "will", "would", "dried", "about", "to", "on", "of", "in"}  # fmt: skip
-_PIECES = {"leaves", "leaf", "florets", "powder", "slices", "strips", "rings", "cubes", "puree", "halves", "chips",
-           "bulbs", "roots", "stalks", "sprigs"}  # fmt: skip
+_SKIP_LEFT = {
+    "of", "the", "my", "our", "some", "those", "these", "them", "more", "fresh", "ripe",
+    "lovely", "good", "nice", "big", "small", "um", "uh", "er", "all", "last", "other", "red",
+    "black", "white", "green", "yellow", "late", "early", "young", "wild", "your", "his",
+    "her", "old", "new", "frozen",
+}  # fmt: skip
+_SKIP_RIGHT = {
+    "first", "next", "today", "is", "are", "was", "were", "'s", "'re", "have", "has", "had",
+    "'ve", "been", "gone", "went", "got", "um", "uh", "er", "all", "still", "now", "just",
+    "already", "quite", "nice", "and", "then", "feel", "feels", "felt", "look", "looks",
+    "they", "i", "we", "it", "so", "nicely", "well", "very", "really", "both", "out", "that",
+    "which", "a", "bit", "too", "not", ",", ":", "going", "come", "came", "took", "put", "in",
+}  # fmt: skip
+_ASKED = {
+    "need", "take", "keep", "last", "want", "dry", "go", "be", "get", "give", "have", "at",
+    "done", "stay", "first",
+}  # fmt: skip
+_BEFORE_ASKED = {
+    "do", "does", "for", "should", "are", "is", "can", "with", "did", "will", "would", "dried",
+    "about", "to", "on", "of", "in",
+}  # fmt: skip
+_PIECES = {
+    "leaves", "leaf", "florets", "powder", "slices", "strips", "rings", "cubes", "puree",
+    "halves", "chips", "bulbs", "roots", "stalks", "sprigs",
+}  # fmt: skip
 _TRAYS = {"tray", "trays", "rack", "racks", "mesh"}
-_GETS = {"picked", "pulled", "dug", "lifted", "gathered", "harvested", "bagged", "loaded", "ground", "blitzed", "dried",
-         "peeled", "sliced", "cut", "packed", "jarred", "picking", "drying", "shredded", "washed"}  # fmt: skip
+_GETS = {
+    "picked", "pulled", "dug", "lifted", "gathered", "harvested", "bagged", "loaded", "ground",
+    "blitzed", "dried", "peeled", "sliced", "cut", "packed", "jarred", "picking", "drying",
+    "shredded", "washed",
+}  # fmt: skip
 _STOPS = {".", "?", "!", ";", "\n"}
 
 
@@ -59,7 +76,7 @@ class Evidence:
             return 0
         if measures_food(low) and (low not in ("c", "t", "in") or self._number(at - 1)):
             return 3
-        if low in _TRAYS or self.words.best(self.lows, at) and self.kind(at) == "vessel":
+        if low in _TRAYS or (self.words.best(self.lows, at) and self.kind(at) == "vessel"):
             return 2 if self.low(at + 1) == "of" else 0
         if self.kind(at) in ("dried", "prep", "cut") or low in _GETS:
             return 2

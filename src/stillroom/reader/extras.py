@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from stillroom.reader.clauses import Clause
+from stillroom.reader.clause import Clause
 from stillroom.reader.drafts import Draft
+from stillroom.reader.items import Item
 from stillroom.reader.slots import Slots
-from stillroom.reader.tagging import Item
 from stillroom.reader.times import Times
 
-_BATCHLIKE = {"jar", "jars", "batch", "batches", "lot", "lots", "one", "ones", "load", "loads", "bag", "bags", "tray",
-              "half", "tin", "box", "bottle", "trays"}  # fmt: skip
+_BATCHLIKE = {
+    "jar", "jars", "batch", "batches", "lot", "lots", "one", "ones", "load", "loads", "bag",
+    "bags", "tray", "half", "tin", "box", "bottle", "trays",
+}  # fmt: skip
 _DATED = {"dated", "labelled", "labeled", "labels"}
 _CHANGES = {"thinner", "thicker", "smaller", "bigger", "hotter", "cooler", "finer", "longer"}
 _SUPPOSES = (

@@ -8,11 +8,14 @@ from typing import Any
 from stillroom.base.quantity import unit_for
 from stillroom.base.statement import Amount, Context, Statement
 from stillroom.reader.drafts import celsius
-from stillroom.reader.tagging import Item
+from stillroom.reader.items import Item
 
 _LONGEST = 10
-_KINDS = {"amount": "amount", "thickness_mm": "length", "cut": "cut", "temperature_c": "heat", "trays": "trays",
-          "surface": "surface", "hours": "hours", "size": "size", "vessel": "vessel", "place": "place", "food": "food"}  # fmt: skip
+_KINDS = {
+    "amount": "amount", "thickness_mm": "length", "cut": "cut", "temperature_c": "heat",
+    "trays": "trays", "surface": "surface", "hours": "hours", "size": "size",
+    "vessel": "vessel", "place": "place", "food": "food",
+}  # fmt: skip
 
 
 def short_answer(note: str, items: Sequence[Item], context: Context) -> Statement | None:

@@ -21,11 +21,18 @@ from stillroom.tables.tables import tables
 
 _ENOUGH = 2
 _LONGEST = 4
-_EIGHT_NOT_AFTER = {"i", "we", "they", "he", "she", "you", "who", "children", "kids", "it", "that", "already"}  # fmt: skip
-_FOUR_NOT_AFTER = {"looking", "look", "room", "enough", "lids", "labels", "time", "ready", "off", "searching", "pay",
-                   "paid", "waiting", "weight", "good", "asked", "care", "used"}  # fmt: skip
-_TWO_NOT_AFTER = {"on", "in", "over", "up", "moved", "went", "transferred", "move", "go", "back", "down", "close",
-                  "next", "added", "add", "gone", "attached", "stuck", "sticking", "stick", "came", "come", "comes"}  # fmt: skip
+_EIGHT_NOT_AFTER = {
+    "i", "we", "they", "he", "she", "you", "who", "children", "kids", "it", "that", "already",
+}  # fmt: skip
+_FOUR_NOT_AFTER = {
+    "looking", "look", "room", "enough", "lids", "labels", "time", "ready", "off", "searching",
+    "pay", "paid", "waiting", "weight", "good", "asked", "care", "used",
+}  # fmt: skip
+_TWO_NOT_AFTER = {
+    "on", "in", "over", "up", "moved", "went", "transferred", "move", "go", "back", "down",
+    "close", "next", "added", "add", "gone", "attached", "stuck", "sticking", "stick", "came",
+    "come", "comes",
+}  # fmt: skip
 _LONG_TIME = {"hours", "days", "weeks", "months", "years", "ages", "hour", "day", "week"}
 _PLURAL_MEASURES = {"trays", "racks", "jars", "bags", "tins", "sheets", "boxes", "screens"}
 _SOUNDS = {
@@ -125,10 +132,8 @@ class Hearing:
             generic = best.value if best else ""
             if not whole or entry.value not in self.named or generic in self.named:
                 continue
-            if (
-                measures_food(self.around.low(at - 1))
-                or measures_food(self.around.low(at - 2))
-                and not self._asked(at)
+            if measures_food(self.around.low(at - 1)) or (
+                measures_food(self.around.low(at - 2)) and not self._asked(at)
             ):
                 continue
             self.out.append(replace(self.pieces[at], low=HEARD + entry.value))
@@ -204,7 +209,7 @@ class Hearing:
 
     def _likely(self, key: tuple[str, ...], first: int, after: int) -> bool:
         weight = self.around.weight(first, after)
-        if weight >= _ENOUGH or len(key) > 1 and weight >= 1:
+        if weight >= _ENOUGH or (len(key) > 1 and weight >= 1):
             return True
         if key not in self.believed:
             return False
@@ -268,7 +273,7 @@ class Hearing:
         if number is None:
             return 0
         before, behind = self.around.low(at - 1), self.around.low(at + 1)
-        if is_number_word(before) and number != "four" or before[:1].isdigit():
+        if (is_number_word(before) and number != "four") or before[:1].isdigit():
             return 0
         between = before == "between" and behind in ("and", "to", "or")
         if not between and not self._counts(number, at, before, behind):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from stillroom.reader.clauses import Clause
+from stillroom.reader.clause import Clause
 from stillroom.reader.drafts import Draft, celsius
 from stillroom.reader.slots import Slots
 

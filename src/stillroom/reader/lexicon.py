@@ -14,8 +14,11 @@ from stillroom.tables.tables import tables
 COLUMNS = ("kind", "value", "words", "weight")
 HEARD = "§"  # marks a token that was taken as a food
 _MAX_GAP = 8
-_SEPARATE = {"cue", "ask", "qbreak", "open", "which", "share", "setting", "measure", "undo", "repair", "chat",
-             "todo", "part", "det", "subject", "copula", "filler", "heard", "shy", "within", "short", "lead"}  # fmt: skip
+_SEPARATE = {
+    "cue", "ask", "qbreak", "open", "which", "share", "setting", "measure", "undo", "repair",
+    "chat", "todo", "part", "det", "subject", "copula", "filler", "heard", "shy", "within",
+    "short", "lead",
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -187,7 +187,7 @@ def measures(found: list[Token]) -> dict[int, list[Measure]]:
         kinds = [Measure("N", value, end)]
         kinds += _meaning(found, at, value, end)
         out.setdefault(at, []).extend(kinds)
-        at = end
+        at = max(kind.end for kind in kinds)
     return out
 
 

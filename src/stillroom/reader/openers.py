@@ -6,35 +6,63 @@ from collections.abc import Sequence
 
 from stillroom.reader.lexicon import Lexicon
 
-_AUX = {"do", "does", "did", "is", "are", "was", "were", "'s", "'ll", "'re", "'d", "should", "shall", "can", "could",
-        "will", "would", "must", "may", "might", "am", "has", "have", "had", "ought", "dont", "need"}  # fmt: skip
-_TURNED = {"do", "does", "did", "is", "are", "should", "shall", "can", "could", "will", "would", "must", "may",
-           "might", "am", "has", "have", "need", "isn't", "aren't", "don't", "won't", "doesn't", "shouldn't", "was",
-           "were", "can't", "couldn't", "wouldn't"}  # fmt: skip
-_SUBJECTS = {"i", "we", "you", "they", "it", "he", "she", "there", "that", "this", "those", "these", "anything", "any",
-             "mine", "ours", "them", "one", "anyone", "everything"}  # fmt: skip
+_AUX = {
+    "do", "does", "did", "is", "are", "was", "were", "'s", "'ll", "'re", "'d", "should",
+    "shall", "can", "could", "will", "would", "must", "may", "might", "am", "has", "have",
+    "had", "ought", "dont", "need",
+}  # fmt: skip
+_TURNED = {
+    "do", "does", "did", "is", "are", "should", "shall", "can", "could", "will", "would",
+    "must", "may", "might", "am", "has", "have", "need", "isn't", "aren't", "don't", "won't",
+    "doesn't", "shouldn't", "was", "were", "can't", "couldn't", "wouldn't",
+}  # fmt: skip
+_SUBJECTS = {
+    "i", "we", "you", "they", "it", "he", "she", "there", "that", "this", "those", "these",
+    "anything", "any", "mine", "ours", "them", "one", "anyone", "everything",
+}  # fmt: skip
 _ARTICLES = {"the", "my", "our", "all", "both", "dried", "fresh", "a", "an"}
-_HOW = {"long", "hot", "many", "much", "often", "thick", "thin", "thinly", "thickly", "strong", "big", "full", "dry",
-        "deep", "close", "warm", "soon", "high", "low", "far", "small", "large", "sour", "sharp", "fine", "crisp",
-        "to", "about", "come", "best", "early", "late", "tightly", "tight", "wet", "damp", "safe", "finely", "cold"}  # fmt: skip
-_WHAT = {"temp", "temps", "temperature", "temperatures", "heat", "setting", "settings", "size", "order", "surface",
-         "sheet", "sheets", "kind", "sort", "type", "else", "happens", "goes", "needs", "about", "if", "to", "cut", "thickness",
-         "proportion", "proportions", "ratio", "ratios", "strength", "weight", "book", "tray", "trays", "jar", "jars",
-         "sized", "wants", "causes", "caused", "made", "makes", "went", "keeps", "stops", "time", "degree", "number",
-         "amount", "quantity", "vessel", "liner", "dryness", "texture", "way", "stage", "point", "pretreatment", "prep",
-         "treatment", "price", "tariff", "day", "month", "dial", "mix", "packaging", "gives", "gave", "signs"}  # fmt: skip
-_WHICH = {"tray", "trays", "jar", "jars", "book", "order", "surface", "sheet", "sheets", "one", "ones", "way", "food",
-          "foods", "first", "do", "does", "should", "can", "batch", "batches", "fruit", "herbs", "source", "size",
-          "temperature", "setting", "heat", "mesh", "bag", "bags", "things", "stuff", "page", "shelf", "of"}  # fmt: skip
-_NOT_AFTER = {"that", "'s", "that's", "matter", "which", "do", "does", "did", "no", "neither", "nor", "than", "as", "depending",
-              "depends", "whatever", "should", "can", "will", "would", "could"}  # fmt: skip
-_LINKS = {"and", "so", "but", "then", "also", ",", "now", "or", "next", "um", "uh", "er", "erm", "oh", "well", "ok",
-          "okay", "right", "because", "-", "–", "—", ":", "please", "plus", "anyway", "hello", "hi", "yes", "no"}  # fmt: skip
-_EMBEDS = {"know", "tell", "me", "wonder", "wondering", "sure", "remember", "forget", "idea", "ask", "asked", "question",
-           "is", "out", "say", "check", "recall", "thing", "forgotten", "wondered", "asking", "wants", "this", "was",
-           "worry", "though", "query", "about", "advise", "you", "remind", "us", "explain", "clue", "see"}  # fmt: skip
-_JUDGED = {"safe", "ok", "okay", "all", "alright", "fine", "worth", "best", "better", "right", "true", "too", "normal",
-           "possible", "necessary", "dangerous", "wise", "still", "good", "bad"}  # fmt: skip
+_HOW = {
+    "long", "hot", "many", "much", "often", "thick", "thin", "thinly", "thickly", "strong",
+    "big", "full", "dry", "deep", "close", "warm", "soon", "high", "low", "far", "small",
+    "large", "sour", "sharp", "fine", "crisp", "to", "about", "come", "best", "early", "late",
+    "tightly", "tight", "wet", "damp", "safe", "finely", "cold",
+}  # fmt: skip
+_WHAT = {
+    "temp", "temps", "temperature", "temperatures", "heat", "setting", "settings", "size",
+    "order", "surface", "sheet", "sheets", "kind", "sort", "type", "else", "happens", "goes",
+    "needs", "about", "if", "to", "cut", "thickness", "proportion", "proportions", "ratio",
+    "ratios", "strength", "weight", "book", "tray", "trays", "jar", "jars", "sized", "wants",
+    "causes", "caused", "made", "makes", "went", "keeps", "stops", "time", "degree", "number",
+    "amount", "quantity", "vessel", "liner", "dryness", "texture", "way", "stage", "point",
+    "pretreatment", "prep", "treatment", "price", "tariff", "day", "month", "dial", "mix",
+    "packaging", "gives", "gave", "signs",
+}  # fmt: skip
+_WHICH = {
+    "tray", "trays", "jar", "jars", "book", "order", "surface", "sheet", "sheets", "one",
+    "ones", "way", "food", "foods", "first", "do", "does", "should", "can", "batch", "batches",
+    "fruit", "herbs", "source", "size", "temperature", "setting", "heat", "mesh", "bag",
+    "bags", "things", "stuff", "page", "shelf", "of",
+}  # fmt: skip
+_NOT_AFTER = {
+    "that", "'s", "that's", "matter", "which", "do", "does", "did", "no", "neither", "nor",
+    "than", "as", "depending", "depends", "whatever", "should", "can", "will", "would",
+    "could",
+}  # fmt: skip
+_LINKS = {
+    "and", "so", "but", "then", "also", ",", "now", "or", "next", "um", "uh", "er", "erm",
+    "oh", "well", "ok", "okay", "right", "because", "-", "–", "—", ":", "please", "plus",
+    "anyway", "hello", "hi", "yes", "no",
+}  # fmt: skip
+_EMBEDS = {
+    "know", "tell", "me", "wonder", "wondering", "sure", "remember", "forget", "idea", "ask",
+    "asked", "question", "is", "out", "say", "check", "recall", "thing", "forgotten",
+    "wondered", "asking", "wants", "this", "was", "worry", "though", "query", "about",
+    "advise", "you", "remind", "us", "explain", "clue", "see",
+}  # fmt: skip
+_JUDGED = {
+    "safe", "ok", "okay", "all", "alright", "fine", "worth", "best", "better", "right", "true",
+    "too", "normal", "possible", "necessary", "dangerous", "wise", "still", "good", "bad",
+}  # fmt: skip
 _COMMANDS = {"have", "has", "need", "do", "must", "may", "might"}
 _BE = {"is", "are", "was", "were"}
 NOWHERE, AT_HEAD, ANYWHERE = 0, 1, 2

@@ -2,22 +2,29 @@
 
 from __future__ import annotations
 
-from stillroom.reader.clauses import Clause
+from stillroom.reader.clause import Clause
+from stillroom.reader.items import Item
 from stillroom.reader.slots import Slots
 from stillroom.reader.soundalike import known_words
-from stillroom.reader.tagging import Item
 from stillroom.tables.tables import tables
 
 _STAPLES = {"vinegar", "salt", "sugar"}
 _DIPS = {"lemon", "lime", *_STAPLES}
 _NP = {"cut", "prep", "dried", "size"}
-_LINK = {"of", "the", "ripe", "fresh", "good", "red", "green", "yellow", "more", "my", "our", "those", "fat", "purple",
-         "windfall", "early", "late", "big", "lovely", "nice", "wild", "and", "or"}  # fmt: skip
+_LINK = {
+    "of", "the", "ripe", "fresh", "good", "red", "green", "yellow", "more", "my", "our",
+    "those", "fat", "purple", "windfall", "early", "late", "big", "lovely", "nice", "wild",
+    "and", "or",
+}  # fmt: skip
 
-_NEUTRAL = {"pieces", "rest", "lot", "stuff", "fruit", "veg", "ones", "others", "batch", "load", "middle", "edges", "bits",
-            "total", "today", "now", "yesterday", "tonight", "each", "per", "total", "apiece", "give", "this", "from", "here", "off",
-            "per", "that", "they", "with", "for", "to", "on", "at", "in", "which", "but", "because", "after", "before",
-            "weight", "dried", "done", "left", "worth", "bowl", "load", "time", "thing", "trays", "slices", "bottom", "top"}  # fmt: skip
+_NEUTRAL = {
+    "pieces", "rest", "lot", "stuff", "fruit", "veg", "ones", "others", "batch", "load",
+    "middle", "edges", "bits", "total", "today", "now", "yesterday", "tonight", "each", "per",
+    "total", "apiece", "give", "this", "from", "here", "off", "per", "that", "they", "with",
+    "for", "to", "on", "at", "in", "which", "but", "because", "after", "before", "weight",
+    "dried", "done", "left", "worth", "bowl", "load", "time", "thing", "trays", "slices",
+    "bottom", "top",
+}  # fmt: skip
 
 
 class Parts(Slots):

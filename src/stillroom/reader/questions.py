@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from stillroom.reader.clauses import Clause
+from stillroom.reader.clause import Clause
 from stillroom.reader.lexicon import lexicon, tail_at
 
 KITCHEN = {"due", "use-first", "energy", "plan", "source", "history"}

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from stillroom.reader.clauses import Clause
+from stillroom.reader.clause import Clause
 from stillroom.reader.drafts import Draft, celsius
+from stillroom.reader.items import Item
 from stillroom.reader.slots import Slots, first
-from stillroom.reader.tagging import Item
-
 
 _VALUES = ("amount", "trays", "heat", "length", "num", "hours")
 

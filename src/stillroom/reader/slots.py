@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-
 from datetime import datetime
 
 from stillroom.base.statement import Amount, Context
-from stillroom.reader.clauses import Clause
+from stillroom.reader.clause import Clause
 from stillroom.reader.drafts import Draft, celsius
+from stillroom.reader.items import Item
 from stillroom.reader.lexicon import lexicon
-from stillroom.reader.tagging import Item
 
 _STAPLES = {"vinegar", "salt", "sugar"}
 

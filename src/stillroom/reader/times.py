@@ -7,8 +7,11 @@ from datetime import datetime, timedelta
 
 from stillroom.reader.figures import small_number
 
-_PARTS = {"morning": 8, "afternoon": 15, "evening": 19, "night": 21, "noon": 12, "midday": 12, "midnight": 0,
-          "lunchtime": 12, "lunch": 12, "breakfast": 8, "teatime": 17, "dinner": 18, "supper": 19, "dawn": 6, "dusk": 20}  # fmt: skip
+_PARTS = {
+    "morning": 8, "afternoon": 15, "evening": 19, "night": 21, "noon": 12, "midday": 12,
+    "midnight": 0, "lunchtime": 12, "lunch": 12, "breakfast": 8, "teatime": 17, "dinner": 18,
+    "supper": 19, "dawn": 6, "dusk": 20,
+}  # fmt: skip
 _WEEKDAYS = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
 _LEADS = {
     "at",
@@ -135,18 +138,12 @@ class Times:
             return low
         if low in ("o'clock", "oclock"):
             return self._half(at + 1) or "o"
-        if (
-            low == "this"
-            and self.low(at + 1) == "morning"
-            or low == "in"
-            and self.low(at + 2) == "morning"
+        if (low == "this" and self.low(at + 1) == "morning") or (
+            low == "in" and self.low(at + 2) == "morning"
         ):
             return "am"
-        if (
-            low == "last"
-            and self.low(at + 1) == "night"
-            or low == "in"
-            and self.low(at + 2) in ("evening", "afternoon")
+        if (low == "last" and self.low(at + 1) == "night") or (
+            low == "in" and self.low(at + 2) in ("evening", "afternoon")
         ):
             return "pm"
         return ""

@@ -1,0 +1,133 @@
+"""Trays and vessels with their number and size."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from stillroom.base.quantity import unit_for
+from stillroom.reader.figures import Figure, FigureReader
+from stillroom.reader.items import Item
+from stillroom.reader.lexicon import Entry, lexicon
+from stillroom.reader.pieces import Piece
+
+_TRAY = {"tray", "trays", "rack", "racks", "trayful", "trayfuls", "trayfull"}
+_TRAY_SKIP = {
+    "full", "big", "more", "of", "the", "dryer", "drying", "our", "my", "whole", "wire",
+    "bare", "large", "small", "other", "half", "new", "round", "square", "clean", "oven",
+    "those", "these", "dehydrator",
+}  # fmt: skip
+_JAR_SKIP = {
+    "big", "small", "large", "little", "clean", "more", "of", "the", "full", "glass", "dry",
+    "sterilised", "tall", "good", "old", "whole", "size", "sized", "wide", "mouth", "capacity",
+    "those", "these", "empty",
+}  # fmt: skip
+
+
+class Holders:
+    """Reads trays and vessels among the tokens of one note."""
+
+    def __init__(self, pieces: Sequence[Piece], measure: str) -> None:
+        self.pieces = pieces
+        self.lows = [piece.low for piece in pieces]
+        self.figures = FigureReader(pieces)
+        self.measure = measure
+        self.words = lexicon()
+        self.tails: dict[int, int] = {}
+
+    def make(self, kind: str, first: int, after: int, value: str = "") -> Item:
+        """An item over a stretch of tokens."""
+        return Item(
+            kind, value, first, after - 1, self.pieces[first].start, self.pieces[after - 1].end,
+            " ".join(self.lows[first:after]),
+        )  # fmt: skip
+
+    def low(self, at: int) -> str:
+        """The word at a place."""
+        return self.lows[at] if 0 <= at < len(self.lows) else ""
+
+    def _trays(self, figure: Figure) -> Item | None:
+        at = figure.after
+        while at < figure.after + 5:
+            if self.low(at) in _TRAY:
+                if figure.article and self.low(at + 1) in ("free", "spare", "empty", "going", "to"):
+                    return None
+                if self.low(at) in ("rack", "racks") and self.low(at - 1) == "spice":
+                    return None
+                return replace(self.make("trays", figure.first, figure.after), number=figure.value)
+            entry = self.words.best(self.lows, at) if at < len(self.lows) else None
+            if entry and entry.kind == "surface":
+                if figure.article and entry.value == "bare-rack":
+                    return None
+                if {"tray", "trays", "rack", "racks"} & set(entry.head):
+                    return replace(
+                        self.make("trays", figure.first, figure.after), number=figure.value
+                    )
+                at += len(entry.head)
+            elif self.low(at) in _TRAY_SKIP:
+                at += 1
+            else:
+                return None
+        return None
+
+    def _vessel_at(self, at: int) -> tuple[Entry, int] | None:
+        for place in range(at, min(at + 4, len(self.lows))):
+            entry = self.words.best(self.lows, place)
+            if entry and entry.kind == "vessel":
+                return entry, place + len(entry.head)
+            if self.low(place) not in _JAR_SKIP:
+                return None
+        return None
+
+    def _vessel(self, figure: Figure) -> Item | None:
+        """Two half-gallon jars, a quart jar, 4 pint jars, three 500 ml jars, two jars."""
+        found = self._vessel_at(figure.after)
+        if found:
+            return self._filled(figure, found, None, figure.value)
+        at = figure.after
+        while self.low(at) in _JAR_SKIP:
+            at += 1
+        inner = self.figures.read(at)
+        if inner and not inner.article:
+            unit = unit_for(self.low(inner.after), self.measure)
+            found = self._vessel_at(inner.after + 1) if unit and unit.si_unit == "ml" else None
+            if unit and found:
+                return self._filled(figure, found, inner.value * unit.si, figure.value)
+        unit = unit_for(self.low(at), self.measure)
+        found = self._vessel_at(at + 1) if unit and unit.si_unit in ("ml", "g") else None
+        if unit is None or found is None:
+            return None
+        single = not found[0].head[-1].endswith("s")
+        size = unit.si if unit.si_unit == "ml" else None
+        if figure.article or (
+            not figure.parts and figure.value < 20 and not (single and figure.value > 1)
+        ):
+            return self._filled(figure, found, size, figure.value)
+        count = 1.0 if self.low(figure.first - 1) in ("a", "an", "one") or (
+            figure.parts and self.low(figure.first) in ("a", "an", "one")) else None  # fmt: skip
+        return self._filled(figure, found, figure.value * size if size else None, count)
+
+    def _filled(
+        self, figure: Figure, found: tuple[Entry, int], ml: float | None, count: float | None
+    ) -> Item:
+        item = self.make("vessel", figure.first, found[1], found[0].value)
+        return replace(item, ml=round(ml) if ml else None, count=count)
+
+    def _capacity(self, at: int) -> Item | None:
+        unit = unit_for(self.low(at), self.measure) if self.pieces[at].kind == "word" else None
+        if unit is None or unit.si_unit != "ml":
+            return None
+        found = self._vessel_at(at + 1)
+        if found is None:
+            return None
+        return self._filled(Figure(1, 1, at, at + 1), found, unit.si, None)
+
+    def _halves(self, figure: Figure) -> Item | None:
+        """Three half pints: so many vessels of that size, though no vessel is named."""
+        if self.low(figure.after) != "half" or figure.article or figure.value != int(figure.value):
+            return None
+        unit = unit_for(self.low(figure.after + 1), self.measure)
+        if unit is None or unit.id not in ("pt", "gal"):
+            return None
+        item = self.make("vessel", figure.first, figure.after + 2)
+        return replace(item, ml=round(unit.si / 2), count=figure.value)
