@@ -14,6 +14,7 @@ from stillroom.journal.amend import is_bare
 from stillroom.journal.deeds import apply_deed, apply_event, batches_of, touched_by
 from stillroom.journal.draft import Draft
 from stillroom.journal.due import due_list
+from stillroom.journal.pantry import pace, unlabelled_pairs
 from stillroom.journal.plan import Drafted, plan
 from stillroom.journal.records import Batch, Event, Knowhow, Question
 from stillroom.journal.replay import fixes_without, index, rebuild, replay, save
@@ -323,6 +324,14 @@ class Journal:
     def kitchen(self) -> dict[str, Any]:
         """What was told of the kitchen: trays, temperature_c, air, altitude_m, price_per_kwh."""
         return dict(self.store.meta("kitchen") or {})
+
+    def pace(self, now: datetime) -> list[dict[str, Any]]:
+        """How fast each food is used, and how long it lasts at that pace (see pantry.py)."""
+        return pace(self.history(), now)
+
+    def unlabelled_pairs(self) -> list[tuple[str, str]]:
+        """Pairs of batches in stock that could be mistaken for each other and bear no label."""
+        return unlabelled_pairs(self.store.batches().values(), self.know)
 
     def recent(self, count: int) -> list[Statement]:
         """The newest statements, the newest last."""

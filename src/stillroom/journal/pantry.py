@@ -1,0 +1,113 @@
+"""What the shelves tell as a whole: order of use, pace of use, jars that could be mistaken."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime, timedelta
+from typing import Any
+
+from stillroom.journal.due import best_by
+from stillroom.journal.records import Batch, Knowhow, Line
+from stillroom.journal.stock import total
+from stillroom.journal.world import hours_between
+
+PACE_DAYS = 56.0
+"""The pace of use is that of the last eight weeks [day]; seasons change what is cooked."""
+SHORTEST_DAYS = 7.0
+"""Less than a week of use tells no pace [day]."""
+
+
+def use_order(
+    batches: Iterable[Batch], know: Knowhow, now: datetime
+) -> list[tuple[Batch, Line, str | None]]:
+    """Stock lines in the order in which to use them, each with its best-by day.
+
+    What ends first comes first; what has no known end comes last, the oldest of it first.
+    """
+    found = [
+        (batch, line, end.isoformat() if (end := best_by(batch, line, know)) else None)
+        for batch in batches
+        for line in batch["stock"]
+    ]
+    return sorted(found, key=lambda item: (item[2] or "9999", item[1]["packed"], item[0]["name"]))
+
+
+def unlabelled_pairs(batches: Iterable[Batch], know: Knowhow) -> list[tuple[str, str]]:
+    """Pairs of batches that look the same in a jar, of which one at least bears no label.
+
+    Args:
+        batches: those with stock.
+        know: ``lookalikes`` says which foods and forms look the same.
+    """
+    stocked = sorted(
+        (batch for batch in batches if batch["stock"]), key=lambda batch: batch["name"]
+    )
+    return [
+        (one["name"], other["name"])
+        for place, one in enumerate(stocked)
+        for other in stocked[place + 1 :]
+        if one["food"] != other["food"]
+        and _alike(one, other, know)
+        and (_bare(one) or _bare(other))
+    ]
+
+
+def _bare(batch: Batch) -> bool:
+    return any(not line["dated"] for line in batch["stock"])
+
+
+def _alike(one: Batch, other: Batch, know: Knowhow) -> bool:
+    if one["form"] != other["form"] and "powdered" in (one["form"], other["form"]):
+        return False
+    pairs = know.lookalikes
+    return any(
+        (_is(one, first) and _is(other, second)) or (_is(one, second) and _is(other, first))
+        for first, second in pairs
+    )
+
+
+def _is(batch: Batch, kind: tuple[str, str | None]) -> bool:
+    food, form = kind
+    return batch["food"] == food and form in (None, batch["form"])
+
+
+def pace(batches: Sequence[Batch], now: datetime) -> list[dict[str, Any]]:
+    """How fast each food is used and how long what is left lasts at that pace.
+
+    What is thrown out or given to a mix is not use. A food of which some stock has no known mass,
+    or that was used for less than a week, is left out: a pace would be a guess.
+
+    Returns:
+        For each food: food, per_week_g, left_g, weeks and lasts_until (None when none was used).
+    """
+    foods = sorted({batch["food"] for batch in batches if batch["food"]})
+    return [
+        row
+        for food in foods
+        if (row := _pace_of([batch for batch in batches if batch["food"] == food], now))
+    ]
+
+
+def _pace_of(batches: Sequence[Batch], now: datetime) -> dict[str, Any] | None:
+    dried = [batch for batch in batches if batch["dried"]]
+    left = total(line for batch in batches for line in batch["stock"])
+    if not dried or left is None:
+        return None
+    since = min(batch["dried_at"] or batch["begun"] for batch in dried)
+    days = min(PACE_DAYS, hours_between(since, now.isoformat()) / 24.0)
+    if days < SHORTEST_DAYS:
+        return None
+    early = (now - timedelta(days=days)).isoformat()
+    used = sum(
+        use["grams"] or 0.0
+        for batch in dried
+        for use in batch["uses"]
+        if not use["discarded"] and early <= use["at"] <= now.isoformat()
+    )
+    week = used * 7.0 / days
+    weeks = left / week if week > 0 else None
+    until = None if weeks is None else (now + timedelta(weeks=min(weeks, 520.0))).date().isoformat()
+    return {
+        "food": batches[0]["food"], "per_week_g": round(week, 1), "left_g": round(left, 1),
+        "weeks": None if weeks is None else round(weeks, 1), "lasts_until": until,
+    }  # fmt: skip
