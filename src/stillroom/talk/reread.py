@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from stillroom.base.statement import Context, Statement
 from stillroom.journal.records import is_open
-from stillroom.journal.replan import Change, Past, changes, take_over
+from stillroom.journal.replan import Change, Past, alike, changes, take_over
 
 if TYPE_CHECKING:
     from stillroom.talk.session import Session
@@ -91,7 +91,7 @@ def _differences(old: Sequence[dict[str, Any]], new: Sequence[dict[str, Any]]) -
         return
     for was, now in zip(old, new, strict=True):
         for key in sorted({*was, *now} - _OWN):
-            if was.get(key) != now.get(key):
+            if not alike(was.get(key), now.get(key)):
                 yield f"{key.replace('_', ' ')} was {_plain(was.get(key))}, " \
                       f"is now {_plain(now.get(key))}"  # fmt: skip
 
