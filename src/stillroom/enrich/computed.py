@@ -126,14 +126,26 @@ def computed_numbers(
     for fact in facts:
         if fact.kind != "lot" or fact.get("brined") or fact.get("blended"):
             continue
-        load = _load(fact, tables, masses, _preps(facts, fact, season))
+        try:
+            load = _load(fact, tables, masses, _preps(facts, fact, season))
+        except ValueError:
+            continue
         if load is None:
             continue
-        if fact.get("stage") in _FRESH_STAGES and not fact.get("dried"):
+        fresh = load.food.water_likely >= _DRY_ALREADY and not fact.get("dried")
+        if fact.get("stage") in _FRESH_STAGES and fresh:
             numbers += _wanted(_numbers(load, kitchen, tables), facts, fact)
-            numbers += _remaining(load, kitchen, season)
-        numbers += _keeping(load, kitchen)
+            numbers += _inside(_remaining(load, kitchen, season))
+        numbers += _inside(_keeping(load, kitchen))
     return numbers
+
+
+def _inside(numbers: Iterable[Number]) -> Iterable[Number]:
+    """What the equations give; a figure outside their range is left out, not guessed."""
+    try:
+        yield from numbers
+    except ValueError:
+        return
 
 
 def _remaining(load: _Load, kitchen: Kitchen, season: Season) -> Iterable[Number]:
@@ -189,6 +201,12 @@ def _keeping(load: _Load, kitchen: Kitchen) -> Iterable[Number]:
         yield _number(load, "shelf_life", days, food.sources_for("keep_60f"))
 
 
+_DRY_ALREADY = 0.4
+"""Water of fresh food [1] below which it comes dried (dates, rice, dry beans): common practice."""
+# Usual cuts of foods.csv that the equations know by another shape.
+_SHAPE_OF = {"rings": "sliced", "pitted": "whole"}
+
+
 def _load(
     fact: Fact, tables: Tables, masses: Mapping[str, Range], preps: Sequence[str]
 ) -> _Load | None:
@@ -196,6 +214,7 @@ def _load(
     if food is None or food.temperature_c is None:
         return None
     cut = str(fact.get("cut") or (food.usual_cuts[0] if food.usual_cuts else "sliced"))
+    cut = _SHAPE_OF.get(cut, cut)
     constants = constants_for(food.id, tables, cut)
     if constants is None:
         return None
@@ -224,11 +243,13 @@ def _numbers(load: _Load, kitchen: Kitchen, tables: Tables) -> Iterable[Number]:
     water = load.food.sources_for("water_likely")
     if load.prepared is not None:
         yield _number(load, "prepared_mass", load.prepared, water)
-        yield from _weights(load, load.prepared, water, tables)
+        yield from _inside(_weights(load, load.prepared, water, tables))
     yield _number(load, "drying_ratio", drying_ratio(load.constants), water)
     yield _number(load, "end_moisture", load.constants.end,
                   load.food.sources_for("end_moisture_likely"))  # fmt: skip
-    yield from _times(load, kitchen)
+    yield from _inside(_times(load, kitchen))
+    yield from _inside(_air(load, kitchen))
+    yield from _inside(_trays_and_energy(load, kitchen))
     if load.food.blanch_min is not None:
         low, high = load.food.blanch_min
         blanch = Range(low, (low + high) / 2, high)
@@ -264,9 +285,9 @@ def _weights(
     if isinstance(now, int | float) and 0 < now < prepared.likely:
         now_w = moisture_now(prepared.likely, float(now), load.constants, tare_g=tare_g)
         yield _number(load, "present_moisture", now_w, water)
-        yield from _activity(load, now_w.noting("by the last weighing"))
+        yield from _inside(_activity(load, now_w.noting("by the last weighing")))
     else:
-        yield from _activity(load, load.constants.end.noting("at the usual end point"))
+        yield from _inside(_activity(load, load.constants.end.noting("at the usual end point")))
 
 
 def _activity(load: _Load, water: Range) -> Iterable[Number]:
@@ -282,29 +303,22 @@ def _activity(load: _Load, water: Range) -> Iterable[Number]:
 
 def _times(load: _Load, kitchen: Kitchen) -> Iterable[Number]:
     model = model_table()
-    dryer = _dryer(load, kitchen)
-    density = load_density(load.cut, load.size.size_mm, load.constants.whole_mm)
-    hours: Range | None = None
-    try:
-        hours = drying_time(load.constants, load.size, dryer, model.dryer)
-    except ValueError:
-        hours = None
-    if hours is not None:
-        sources = (*model.dryer.sources, *load.food.sources_for("hours_low"))
-        yield _number(load, "drying_time", hours, sources)
-        first = look_schedule(hours)[0]
-        yield _number(load, "look_first", Range(first, first, first), sources)
+    hours = drying_time(load.constants, load.size, _dryer(load, kitchen), model.dryer)
+    sources = (*model.dryer.sources, *load.food.sources_for("hours_low"))
+    yield _number(load, "drying_time", hours, sources)
+    first = look_schedule(hours)[0]
+    yield _number(load, "look_first", Range(first, first, first), sources)
+
+
+def _air(load: _Load, kitchen: Kitchen) -> Iterable[Number]:
     humidity = air_humidity(kitchen.room_c, kitchen.room_rh, load.temp_c, kitchen.altitude_m)
     yield _number(load, "air_humidity", humidity)
-    if load.prepared is not None:
-        yield from _trays_and_energy(load, kitchen, density, hours)
 
 
-def _trays_and_energy(
-    load: _Load, kitchen: Kitchen, density: Range, hours: Range | None
-) -> Iterable[Number]:
+def _trays_and_energy(load: _Load, kitchen: Kitchen) -> Iterable[Number]:
     if load.prepared is None:
         return
+    density = load_density(load.cut, load.size.size_mm, load.constants.whole_mm)
     area = tray_area(load.prepared, density)
     yield _number(load, "tray_area", area)
     fit = trays(area, TRAY_M2, kitchen.trays)
@@ -313,7 +327,7 @@ def _trays_and_energy(
         yield _number(load, "load_count", fit.loads)
     removed = water_removed(load.prepared, load.constants)
     air = warmed_air(kitchen.room_c, kitchen.room_rh.likely, load.temp_c, kitchen.altitude_m)
-    power = energy(removed, air, hours)
+    power = energy(removed, air)
     ideal = f"the ideal minimum is {power.ideal_kwh:.1f} kWh"
     yield _number(load, "energy", power.kwh.noting(ideal))
     if kitchen.price is not None:
