@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import io
+import sys
 from pathlib import Path
 
 import pytest
 
 from stillroom.base.fact import Number
 from stillroom.talk.figures import figure_text
+from stillroom.talk.loop import converse
 from stillroom.talk.phrases import examples
 from stillroom.talk.screen import plain_text
 from stillroom.talk.session import Session
@@ -147,3 +150,29 @@ def test_every_example_of_what_one_can_say_is_understood(situation: str, session
         reading = session.reply(text).reading
         assert reading.statements or reading.chat == "help", text
         assert not reading.unread, text
+
+
+def test_a_fault_of_our_own_ends_neither_the_conversation_nor_the_journal(
+    home: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def faulty(*_: object, **__: object) -> None:
+        raise ZeroDivisionError("made for this test")
+
+    monkeypatch.setattr(sys, "stdin", io.StringIO("3 kg plums\nthanks\n"))
+    monkeypatch.setattr("stillroom.enrich.enrich.enrich", faulty)
+    assert converse(lambda: Session(home), home, plain=True) == 70
+    out, err = capsys.readouterr()
+    assert err.count("a fault of its own") >= 1
+    assert "Traceback" not in err
+    assert out.count("you> ") == 2
+    assert Session(home).journal.view(Session(home).clock())["batches"]
+
+
+def test_damage_in_a_conversation_is_told_and_remembered(
+    home: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    bad = tmp_path / "bad.yaml"
+    bad.write_text("pack: [", encoding="utf-8")
+    monkeypatch.setattr(sys, "stdin", io.StringIO("3 kg plums\n3 kg plums\n"))
+    assert converse(lambda: Session(home, packs=[bad]), home, plain=True) == 3
+    assert "bad.yaml" in capsys.readouterr().err

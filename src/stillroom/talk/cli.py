@@ -20,12 +20,12 @@ from stillroom.base.problem import (
     Problem,
     ProblemError,
 )
+from stillroom.talk.fault import EXIT_OWN_FAULT, fault_text
 from stillroom.talk.options import build_parser
 
 if TYPE_CHECKING:
     from stillroom.talk.session import Session
 
-EXIT_OWN_FAULT = 70
 MAX_NOTE = 4_000_000
 
 
@@ -56,12 +56,9 @@ def run(words: Sequence[str]) -> int:
         sys.stderr.write("\nstillroom: left off; what was answered before is kept.\n")
         return EXIT_WRONG_CALL
     except Exception as error:  # the last line of defence: a cook sees one sentence
-        if os.environ.get("STILLROOM_DEBUG"):
+        if not (told := fault_text(error)):
             raise
-        sys.stderr.write(
-            f"stillroom: a fault of its own ({type(error).__name__}: {error}). Your earlier notes "
-            "are safe; set STILLROOM_DEBUG=1 to see where it is.\n"
-        )
+        sys.stderr.write(told)
         return EXIT_OWN_FAULT
 
 

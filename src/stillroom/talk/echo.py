@@ -51,6 +51,7 @@ def _details(item: Statement, measure: str) -> Iterable[str]:
         yield item.surface.replace("-", " ")
     if item.trays is not None:
         yield f"{item.trays:g} tray{'' if item.trays == 1 else 's'}"
+    yield from _kitchen(item)
     if item.tray is not None:
         yield f"tray {item.tray}"
     if item.temperature_c is not None:
@@ -60,6 +61,15 @@ def _details(item: Statement, measure: str) -> Iterable[str]:
     if item.day is not None:
         yield f"day {item.day}"
     yield from _signs_and_vessel(item)
+
+
+def _kitchen(item: Statement) -> Iterable[str]:
+    if item.altitude_m is not None:
+        yield f"{item.altitude_m:,.0f} m up"
+    if item.price_per_kwh is not None:
+        yield f"{item.price_per_kwh:g} {item.currency or ''}".rstrip() + " a kWh"
+    if item.measure:
+        yield f"{item.measure} measures"
 
 
 def _signs_and_vessel(item: Statement) -> Iterable[str]:

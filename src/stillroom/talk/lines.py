@@ -6,16 +6,20 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-_TITLE_END = re.compile(r"\.\s+(?=[A-Z])")
+_TITLE_END = re.compile(r"(?<![ (][A-Z])\.\s+")
+_RECALLED = "recalled from memory"
 
 
 def _short_title(line: str) -> str:
-    """The title alone of a line of the list of sources.
+    """The title alone of a line of the list of sources; that it was only recalled stays said.
 
     >>> _short_title("Conditioning Dried Foods (AnswerLine). Iowa State University, 2023")
     'Conditioning Dried Foods (AnswerLine)'
+    >>> _short_title("Drying Herbs. believed to be a leaflet (recalled from memory, not opened)")
+    'Drying Herbs (recalled)'
     """
-    return _TITLE_END.split(line)[0].removesuffix(" (common practice)").rstrip(".")
+    title = _TITLE_END.split(line)[0].removesuffix(" (common practice)").rstrip(".")
+    return f"{title} (recalled)" if _RECALLED in line and "recalled" not in title else title
 
 
 def best_first(sources: Iterable[str], titles: Mapping[str, str]) -> tuple[str, ...]:
@@ -27,7 +31,7 @@ def best_first(sources: Iterable[str], titles: Mapping[str, str]) -> tuple[str, 
 
     def rank(source: str) -> int:
         line = titles.get(source, source)
-        return 2 if line.endswith("(common practice)") else int("recalled from memory" in line)
+        return 2 if line.endswith("(common practice)") else int(_RECALLED in line)
 
     return tuple(sorted(dict.fromkeys(sources), key=rank))
 

@@ -13,6 +13,8 @@ from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from stillroom.base.problem import ProblemError
+from stillroom.talk.fault import EXIT_OWN_FAULT, fault_text
 from stillroom.talk.lines import Line
 from stillroom.talk.screen import write
 
@@ -40,7 +42,7 @@ def converse(make_session: Callable[[], Session], home: Path, *, plain: bool) ->
         plain: no colour, toolbar or menus.
 
     Returns:
-        The exit status, 0.
+        The exit status: 0, or that of the gravest fault that was told.
     """
     simple = plain or not sys.stdin.isatty() or os.environ.get("TERM", "dumb") in ("dumb", "")
     if simple:
@@ -48,14 +50,29 @@ def converse(make_session: Callable[[], Session], home: Path, *, plain: bool) ->
     return _converse_screen(make_session, home)
 
 
-def _answer(session: Session, text: str, *, colour: bool | None) -> None:
-    answers = session.lines(text)
+def _answer(session: Session, text: str, *, colour: bool | None) -> int:
+    """Print the answers to one thing typed; a fault is told, the conversation goes on.
+
+    Returns:
+        0, or the exit status that the fault stands for.
+    """
+    try:
+        answers = session.lines(text)
+    except ProblemError as error:
+        sys.stderr.write("".join(f"stillroom: {problem}\n" for problem in error.problems))
+        return error.exit_status
+    except Exception as error:  # the cook's hands are wet: never throw them out mid-evening
+        if not (told := fault_text(error)):
+            raise
+        sys.stderr.write(told)
+        return EXIT_OWN_FAULT
     for number, lines in enumerate(answers, start=1):
         last = number == len(answers)  # how to see more is said once, not after each note
         shown = [line for line in lines if last or line.role not in ("hint", "source")]
         write(shown, sys.stdout, colour=colour)
         sys.stdout.write("\n")
     sys.stdout.flush()
+    return 0
 
 
 def _greet() -> None:
@@ -81,6 +98,7 @@ def _plain_lines() -> Iterator[str]:
 
 def _converse_plain(make_session: Callable[[], Session]) -> int:
     session = make_session()
+    worst = 0
     if sys.stdin.isatty():
         _greet()
     for line in _plain_lines():
@@ -90,8 +108,8 @@ def _converse_plain(make_session: Callable[[], Session]) -> int:
         if text:
             if not sys.stdin.isatty():
                 sys.stdout.write(f"{PROMPT}{text}\n")
-            _answer(session, text, colour=False)
-    return 0
+            worst = max(worst, _answer(session, text, colour=False))
+    return worst
 
 
 def _converse_screen(make_session: Callable[[], Session], home: Path) -> int:
@@ -110,6 +128,7 @@ def _converse_screen(make_session: Callable[[], Session], home: Path) -> int:
         bottom_toolbar=toolbar, refresh_interval=30.0, enable_history_search=True,
     )  # fmt: skip
     _greet()
+    worst = 0
     while True:
         try:
             with patch_stdout(raw=True):
@@ -117,15 +136,15 @@ def _converse_screen(make_session: Callable[[], Session], home: Path) -> int:
         except KeyboardInterrupt:
             continue
         except EOFError:
-            return 0
+            return worst
         if text.lower().strip(".! ") in _LEAVE:
-            return 0
+            return worst
         if not text:
             continue
         if not opened:
             warm.join()
             opened.append(make_session())
-        _answer(opened[0], text, colour=None)
+        worst = max(worst, _answer(opened[0], text, colour=None))
 
 
 def _warm_up() -> None:
