@@ -1,4 +1,7 @@
-"""Reads many odd notes and fails on a crash or a slow one: python tests/reader/fuzz_read.py [COUNT] [SEED]."""
+"""Reads many odd notes; a crash or a slow one fails.
+
+Run by hand: python tests/reader/fuzz_read.py [COUNT] [SEED].
+"""
 
 from __future__ import annotations
 
@@ -12,7 +15,7 @@ from pathlib import Path
 from stillroom.base.statement import Context
 from stillroom.reader.read import read
 
-CONTEXT = Context(now=datetime(2026, 8, 14, 9))  # noqa: DTZ001 - a cook reads a clock without a zone
+CONTEXT = Context(now=datetime(2026, 8, 14, 9))
 SLOWEST_S_PER_100_WORDS = 0.05
 
 
@@ -24,13 +27,14 @@ def odd_note(notes: list[str], words: list[str], dice: random.Random) -> str:
     if kind < 0.8:
         note = dice.choice(notes)
         return note[dice.randint(0, len(note)) :] + dice.choice(notes)[: dice.randint(0, 60)]
-    return "".join(chr(dice.choice([dice.randint(0, 126), dice.randint(0, 0x2FFF)])) for _ in range(120))
+    signs = (dice.choice([dice.randint(0, 126), dice.randint(0, 0x2FFF)]) for _ in range(120))
+    return "".join(map(chr, signs))
 
 
 def main() -> int:
     """Runs, and returns 1 when a note was too slow; a crash shows itself."""
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 20_000
-    dice = random.Random(int(sys.argv[2]) if len(sys.argv) > 2 else 1)  # noqa: S311 - no secret
+    dice = random.Random(int(sys.argv[2]) if len(sys.argv) > 2 else 1)
     lines = (Path(__file__).parent / "notes.jsonl").read_text("utf-8").splitlines()
     notes = [json.loads(line)["note"] for line in lines]
     words = " ".join(notes).split()
@@ -44,7 +48,7 @@ def main() -> int:
         worst = max(worst, (took, note))
         if any(s.text != note[s.start : s.end] for s in reading.statements):
             raise SystemExit(f"text and place differ: {note!r}")
-    print(f"{count} notes, slowest {worst[0] * 1000:.1f} ms per 100 words: {worst[1][:80]!r}")  # noqa: T201
+    print(f"{count} notes, slowest {worst[0] * 1000:.1f} ms per 100 words: {worst[1][:80]!r}")
     return int(worst[0] > SLOWEST_S_PER_100_WORDS)
 
 

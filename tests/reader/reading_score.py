@@ -1,4 +1,4 @@
-"""Scores readings against labels: every (slot, value) counts once, statements paired for the most agreement."""
+"""Scores readings against labels: every slot with its value counts once."""
 
 from __future__ import annotations
 
@@ -35,10 +35,12 @@ class Score:
         """The counts by slot, one a line."""
         names = sorted({*self.right, *self.missed, *self.extra})
         rows = [
-            f"  {name:14s} right {self.right[name]:4d}  missed {self.missed[name]:4d}  extra {self.extra[name]:4d}"
+            f"  {name:14s} right {self.right[name]:4d}  missed {self.missed[name]:4d}"
+            f"  extra {self.extra[name]:4d}"
             for name in names
         ]
-        return "\n".join([*rows, f"notes {self.notes}  exact {self.exact / max(self.notes, 1):.3f}  F1 {self.f1:.3f}"])
+        share = self.exact / max(self.notes, 1)
+        return "\n".join([*rows, f"notes {self.notes}  exact {share:.3f}  F1 {self.f1:.3f}"])
 
     def add(self, wanted: Sequence[dict[str, Any]], read: Sequence[dict[str, Any]]) -> bool:
         """Counts one note; true when it was read exactly."""

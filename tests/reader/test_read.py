@@ -9,7 +9,7 @@ import pytest
 from stillroom.base.statement import Context
 from stillroom.reader.read import read
 
-CONTEXT = Context(now=datetime(2026, 8, 14, 9))  # noqa: DTZ001 - a cook reads a clock without a zone
+CONTEXT = Context(now=datetime(2026, 8, 14, 9))
 
 CASES = [
     ("6 kg courgettes, shredded", [("have", "zucchini")]),

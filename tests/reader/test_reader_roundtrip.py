@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from stillroom.base.statement import Context
 from stillroom.reader.read import read
 
-CONTEXT = Context(now=datetime(2026, 8, 14, 9))  # noqa: DTZ001 - a cook reads a clock without a zone
+CONTEXT = Context(now=datetime(2026, 8, 14, 9))
 FOODS = st.sampled_from([("plums", "plum"), ("courgettes", "zucchini"), ("beets", "beet"), ("leeks", "leek"),
                          ("pears", "pear"), ("runner beans", "green bean"), ("apricots", "apricot")])  # fmt: skip
 CUTS = st.sampled_from(["sliced", "halved", "diced", "chopped", "shredded"])

@@ -1,4 +1,4 @@
-"""The reading of our own labelled notes, half of them as a phone hears them, scored slot by slot."""
+"""The reading of our own labelled notes, typed and as a phone hears them, slot by slot."""
 
 from __future__ import annotations
 
@@ -14,11 +14,9 @@ from stillroom.base.statement import Context
 from stillroom.reader.read import read
 
 HERE = Path(__file__).parent
-CONTEXT = Context(now=datetime(2026, 8, 14, 9))  # noqa: DTZ001 - a cook reads a clock without a zone
+CONTEXT = Context(now=datetime(2026, 8, 14, 9))
 NOTES = [json.loads(line) for line in (HERE / "notes.jsonl").read_text("utf-8").splitlines()]
-QUESTIONS = list(
-    csv.DictReader((HERE / "questions.csv").read_text("utf-8").splitlines())
-)
+QUESTIONS = list(csv.DictReader((HERE / "questions.csv").read_text("utf-8").splitlines()))
 
 
 @pytest.mark.parametrize(("kind", "least"), [("typed", 0.95), ("voice", 0.93)])
@@ -30,7 +28,7 @@ def test_notes_are_read(kind: str, least: float) -> None:
             read_now = [one.as_json() for one in read(case["note"], CONTEXT).statements]
             if not score.add(case["statements"], read_now):
                 wrong.append(case["note"])
-    print(f"\n{kind}\n{score.table()}\n" + "\n".join(wrong))  # noqa: T201 - the figures are the answer
+    print(f"\n{kind}\n{score.table()}\n" + "\n".join(wrong))
     assert score.f1 >= least, wrong
 
 

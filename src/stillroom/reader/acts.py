@@ -25,54 +25,54 @@ class Acts(Slots):
         day = next((item for item in items if item.kind == "day"), None)
         act = self._act(food, items, clause, verbs, bool(signs or day))
         if act is None:
-            if (signs or day) and not food:
-                return []
             return []
-        explicit = any(item.kind == "food" for item in clause.items)
         if food is None and act not in ("blend", "brine") and not (act == "pack" and self._mixed()):
             return []
         if act == "use" and "discard" in verbs:
-            main, other = (
-                self._draft("use", food, [i for i in items if i.kind not in ("sign", "day")]),
-                self._look(food, items, signs, day),
-            )
-            main.sign = ["discarded"]
-            if other is None:
-                return [main]
-            other.slots.pop("vessel", None) if explicit and main.slots.get("vessel") else None
-            first_sign = min((i.start for i in items if i.kind == "sign"), default=0)
-            thrown = next((i.start for i in clause.of("act") if i.value == "discard"), 0)
-            return [other, main] if first_sign < thrown else [main, other]
+            return self._thrown(food, items, clause)
         if act == "look":
-            out = [draft for draft in [self._look(food, items, signs, day)] if draft]
-            mass = [i for i in items if i.kind == "amount" and i.amount and i.amount.si_unit == "g"]
-            if out and mass:
-                weigh = self._draft("weigh", food, mass[-1:])
-                out[0].slots.pop("amount", None)
-                out.append(weigh)
-            return out
-        kept = [i for i in items if i.kind not in ("sign", "day")]
-        if act == "weigh":
-            masses = [i for i in kept if i.kind == "amount"]
-            kept = [i for i in kept if i not in masses[:-1] or len(masses) < 2]
-        main = self._draft(act, food, kept)
+            return self._looks(food, items, signs, day)
+        main = self._draft(act, food, _kept(act, items))
+        if act == "have" and not self._had(main, clause):
+            return []
+        seen = [i for i in items if i.kind in ("sign", "day")]
+        look = self._look(food, seen, signs, day) if act != "pack" or signs else None
+        return [look, main] if look else [main]
+
+    def _thrown(self, food: str | None, items: list[Item], clause: Clause) -> list[Draft]:
+        """Thrown out, and the look that gives the reason, in the order said."""
+        day = next((item for item in items if item.kind == "day"), None)
+        main = self._draft("use", food, [i for i in items if i.kind not in ("sign", "day")])
+        main.sign = ["discarded"]
+        other = self._look(food, items, _signs(items), day)
+        if other is None:
+            return [main]
+        if clause.has("food") and main.slots.get("vessel"):
+            other.slots.pop("vessel", None)
+        first_sign = min((i.start for i in items if i.kind == "sign"), default=0)
+        thrown = next((i.start for i in clause.of("act") if i.value == "discard"), 0)
+        return [other, main] if first_sign < thrown else [main, other]
+
+    def _looks(
+        self, food: str | None, items: list[Item], signs: list[str], day: Item | None
+    ) -> list[Draft]:
+        """A look, and the weight told with it."""
+        look = self._look(food, items, signs, day)
+        if look is None:
+            return []
+        mass = [i for i in items if i.kind == "amount" and i.amount and i.amount.si_unit == "g"]
+        if not mass:
+            return [look]
+        look.slots.pop("amount", None)
+        return [look, self._draft("weigh", food, mass[-1:])]
+
+    def _had(self, main: Draft, clause: Clause) -> bool:
+        """Whether a have stands; the sack that a weighed food came in is not its vessel."""
         amount = main.slots.get("amount")
-        if (
-            act == "have"
-            and amount
-            and amount.si_unit == "g"
-            and main.slots.get("vessel") in ("bag", "box")
-        ):
+        if amount and amount.si_unit == "g" and main.slots.get("vessel") in ("bag", "box"):
             for name in ("vessel", "vessel_count", "vessel_ml"):
                 main.slots.pop(name, None)
-        if act == "have" and not self._worth(main, clause):
-            return []
-        look = (
-            self._look(food, [i for i in items if i.kind in ("sign", "day")], signs, day)
-            if act != "pack" or signs
-            else None
-        )
-        return [look, main] if look else [main]
+        return self._worth(main, clause)
 
     def _worth(self, draft: Draft, clause: Clause) -> bool:
         """Whether a have says enough: a place or a size alone, of nothing named, does not."""
@@ -322,3 +322,12 @@ def _signs(items: list[Item]) -> list[str]:
         if value and value not in out:
             out.append(value)
     return out
+
+
+def _kept(act: str, items: list[Item]) -> list[Item]:
+    """The items of the main statement; of several weights the last is the reading."""
+    kept = [i for i in items if i.kind not in ("sign", "day")]
+    if act != "weigh":
+        return kept
+    masses = [i for i in kept if i.kind == "amount"]
+    return [i for i in kept if i not in masses[:-1]]

@@ -79,7 +79,8 @@ class Asking(Slots):
         """Keeps a question unless the same was just asked."""
         last = self.drafts[-1] if self.drafts else None
         if (
-            last is not None and last.act == "ask" and last.slots.get("about") == draft.slots["about"]
+            last is not None and last.act == "ask"
+            and last.slots.get("about") == draft.slots["about"]
             and (draft.slots["about"] in (*KITCHEN, "source", "why", "mix") or last.food is None)
             and (last.food == draft.food or last.food is None or draft.food is None)
             and not (set(draft.slots) - {"about"} and set(last.slots) - {"about"})

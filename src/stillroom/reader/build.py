@@ -110,21 +110,25 @@ class Builder(Repairs, Asking, Kitchen, Parts, Acts, Extras):
             return
         deep = clause.has("both") or len(parts) > 1
         for food, items in parts:
-            drafts = self._facets(food, items, clause)
-            hours = next((i.number for i in items if i.kind == "hours"), None)
-            if not drafts and food and hours:
-                self.lasted = (food, hours)
-            for draft in drafts:
-                if draft.act in ("look", "weigh") and self.lasted and self.lasted[0] == draft.food:
-                    draft.put("hours", self.lasted[1])
-                    self.lasted = None
-                if not self._listed(draft, clause):
-                    self._add(draft, deep=deep)
-            named = any(draft.food == food for draft in self.drafts[-4:]) or not self.mode
-            if food and named:
-                self.topic = food
-                if food not in self.group:
-                    self.group.append(food)
+            self._part(food, items, clause, deep=deep)
+
+    def _part(self, food: str | None, items: list[Item], clause: Clause, *, deep: bool) -> None:
+        """What a clause says of one food."""
+        drafts = self._facets(food, items, clause)
+        hours = next((i.number for i in items if i.kind == "hours"), None)
+        if not drafts and food and hours:
+            self.lasted = (food, hours)
+        for draft in drafts:
+            if draft.act in ("look", "weigh") and self.lasted and self.lasted[0] == draft.food:
+                draft.put("hours", self.lasted[1])
+                self.lasted = None
+            if not self._listed(draft, clause):
+                self._add(draft, deep=deep)
+        named = any(draft.food == food for draft in self.drafts[-4:]) or not self.mode
+        if food and named:
+            self.topic = food
+            if food not in self.group:
+                self.group.append(food)
 
     def _listed(self, draft: Draft, clause: Clause) -> bool:
         """Onions 2 kg; carrots 3 kg; both at 52: a terse list is one load for each food."""

@@ -103,7 +103,8 @@ class ClauseCutter(Subjects):
             following = place + 1
             return following < len(self.items) and (
                 self._reports(following) or self.openers.breaks(self.items[following].first)
-                or (item.low in _HESITATIONS and (self._opens(following) or self._starts(following)))
+                or (item.low in _HESITATIONS
+                    and (self._opens(following) or self._starts(following)))
             )  # fmt: skip
         return before in _HESITATIONS and (self._opens(place) or self._starts(place))
 
@@ -126,7 +127,8 @@ class ClauseCutter(Subjects):
         found = False
         while at <= last:
             entry = (
-                self.words.framed("repair", self.lows, at) or self.words.framed("undo", self.lows, at)
+                self.words.framed("repair", self.lows, at)
+                or self.words.framed("undo", self.lows, at)
                 or self.words.framed("filler", self.lows, at)
             )  # fmt: skip
             if entry is None and self.lows[at] not in _TAKES_BACK:
@@ -143,14 +145,9 @@ class ClauseCutter(Subjects):
                 before.asks = True
         for clause in clauses:
             clause.asks = clause.asks or clause.ends == "?" or self._wonders(clause)
-            before = out[-1] if out else None
-            if (
-                clause.asks
-                and before
-                and before.sentence == clause.sentence
-                and self._supposes(before)
-            ):
-                clause.items = [*before.items, *clause.items]
+            last = out[-1] if out else None
+            if clause.asks and last and last.sentence == clause.sentence and self._supposes(last):
+                clause.items = [*last.items, *clause.items]
                 out[-1] = clause
                 continue
             out.append(clause)

@@ -8,6 +8,8 @@ from typing import Any
 from stillroom.base.statement import Statement
 from stillroom.reader.items import Item
 
+_CLASHING = ("amount", "cut", "day", "trays", "temperature_c", "vessel", "which")
+
 
 def celsius(value: float, scale: str, measure: str, *, kitchen: bool) -> float:
     """A temperature in deg C; a bare number is F unless the measure or plain sense says C.
@@ -55,7 +57,7 @@ class Draft:
         """Whether a merge would lose something said."""
         return any(
             name in self.slots and self.slots[name] != value
-            for name, value in other.slots.items() if name in ("amount", "cut", "day", "trays", "temperature_c", "vessel", "which")
+            for name, value in other.slots.items() if name in _CLASHING
         )  # fmt: skip
 
     def merge(self, other: Draft) -> None:

@@ -39,6 +39,7 @@ _GETS = {
     "blitzed", "dried", "peeled", "sliced", "cut", "packed", "jarred", "picking", "drying",
     "shredded", "washed",
 }  # fmt: skip
+_GOING = {"act", "surface", "dryer", "pron"}
 _STOPS = {".", "?", "!", ";", "\n"}
 
 
@@ -104,24 +105,21 @@ class Evidence:
             at += 1
         if self.low(at) in _STOPS or not self.low(at):
             return 0
-        kind = self.kind(at)
+        return 2 if self._told(at) else self._going(at)
+
+    def _told(self, at: int) -> bool:
+        """A look, a step, an amount, a day of conditioning, or "on since nine"."""
         if self.low(at) == "on" and self.low(at + 1) in ("since", "all", "overnight", "for"):
-            return 2
+            return True
         if self.low(at) == "day" and self._number(at + 1):
-            return 2
-        if kind in ("prep", "cut", "sign", "weather"):
-            return 2
-        if self._number(at) and self._measured(at):
-            return 2
-        if kind in ("act", "surface", "dryer", "pron") or self.low(at) in (
-            "on",
-            "into",
-            "onto",
-            "at",
-            "down",
-        ):
-            return self._goes(at)
-        return 0
+            return True
+        if self.kind(at) in ("prep", "cut", "sign", "weather"):
+            return True
+        return self._number(at) and self._measured(at)
+
+    def _going(self, at: int) -> int:
+        going = self.low(at) in ("on", "into", "onto", "at", "down")
+        return self._goes(at) if going or self.kind(at) in _GOING else 0
 
     def _weighed(self, after: int) -> bool:
         """The swede that came off this morning weighed twenty two ounces."""

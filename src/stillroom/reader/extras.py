@@ -1,4 +1,4 @@
-"""Slots that the journal and the talk need beyond the readings: which batch, share, moment, dates."""
+"""Slots beyond the readings: which batch, share, moment, whether it was dated."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Words heard as other words: taken for a food, a step or a number only where the context asks for it.
+"""Words heard as others: taken for a food, a step or a number only where context asks for it.
 
 Exact meanings come first: a word that the lexicon knows is left alone unless a table says that a
 phone hears it in another's place (foods.csv ``misheard``, rows ``heard`` of words.csv). A word

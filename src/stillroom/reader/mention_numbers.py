@@ -51,6 +51,8 @@ _HOUR_PHRASES: dict[str, tuple[tuple[tuple[str, ...], float], ...]] = {
 }  # fmt: skip
 _HEAT_BEFORE = frozenset(
     [
+        "till",
+        "until",
         "at",
         "to",
         "about",

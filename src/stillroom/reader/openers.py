@@ -1,4 +1,4 @@
-"""Where a question begins: question words with a verb or a measure, turned verbs, indirect leads."""
+"""Where a question begins: question words with a verb, turned verbs, indirect leads."""
 
 from __future__ import annotations
 
@@ -91,7 +91,7 @@ class Openers:
         return strength == ANYWHERE
 
     def spent(self, first: int, at: int) -> bool:
-        """Whether a question that began at ``first`` has its verb before ``at``: "how many trays | do I"."""
+        """Whether a question has its verb already: not in "how many trays | do I"."""
         if self.low(at) in _TURNED and self.low(at - 1) == "or":
             return False
         return self.low(at) not in _TURNED or any(

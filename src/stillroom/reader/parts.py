@@ -20,9 +20,9 @@ _LINK = {
 _NEUTRAL = {
     "pieces", "rest", "lot", "stuff", "fruit", "veg", "ones", "others", "batch", "load",
     "middle", "edges", "bits", "total", "today", "now", "yesterday", "tonight", "each", "per",
-    "total", "apiece", "give", "this", "from", "here", "off", "per", "that", "they", "with",
+    "apiece", "give", "this", "from", "here", "off", "that", "they", "with",
     "for", "to", "on", "at", "in", "which", "but", "because", "after", "before", "weight",
-    "dried", "done", "left", "worth", "bowl", "load", "time", "thing", "trays", "slices",
+    "dried", "done", "left", "worth", "bowl", "time", "thing", "trays", "slices",
     "bottom", "top",
 }  # fmt: skip
 
@@ -156,7 +156,7 @@ class Parts(Slots):
         return at
 
     def _taken(self, items: list[Item], floor: int, at: int) -> bool:
-        """Kale 3 oz, leeks 8 oz: an amount with a comma before the next food belongs to the last."""
+        """Kale 3 oz, leeks 8 oz: with a comma before the next food it belongs to the last."""
         return any(
             self.lows[place] == ","
             for place in range(
@@ -170,7 +170,7 @@ class Parts(Slots):
     ) -> list[tuple[str | None, list[Item]]]:
         if len(parts) < 2:
             return parts
-        food, last = parts[-1]
+        last = parts[-1][1]
         both = next((k for k, item in enumerate(last) if item.kind == "both"), None)
         if both is not None:
             common = last[both:] if last[both].low != "each" else _after_food(last)

@@ -27,8 +27,10 @@ _PAST = {
     "june",
     "november",
 }
-_FALLBACK = (("heat", "temperature"), ("surface", "surface"), ("trays", "loading"), ("place", "storage"),
-             ("vessel", "packaging"), ("hours", "time"), ("length", "prep"))  # fmt: skip
+_FALLBACK = (
+    ("heat", "temperature"), ("surface", "surface"), ("trays", "loading"), ("place", "storage"),
+    ("vessel", "packaging"), ("hours", "time"), ("length", "prep"),
+)  # fmt: skip
 
 
 def abouts(clause: Clause, lows: Sequence[str]) -> list[str]:

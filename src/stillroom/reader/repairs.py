@@ -46,8 +46,7 @@ class Repairs(Slots):
         undo = self.words.framed("undo", self.lows, at) if at <= clause.items[-1].last else None
         repair = self.words.framed("repair", self.lows, at) if at <= clause.items[-1].last else None
         begins = at > first.first and head in ("no", "sorry", "wait", "actually")
-        inner = next((item for item in clause.items[1:] if (found := self.words.framed("repair", self.lows, item.first))
-                      and len(found.head) > 1), None)  # fmt: skip
+        inner = next((item for item in clause.items[1:] if self._mends(item)), None)
         if undo is None and repair is None and not begins:
             if inner is None:
                 return False
@@ -88,6 +87,11 @@ class Repairs(Slots):
             return True
         kinds = [i.kind for i in clause.items if i.kind not in ("mark", "filler", "join", "word")]
         return len(kinds) == 3 and kinds[1] == "neg" and kinds[0] in _VALUES and kinds[2] in _VALUES
+
+    def _mends(self, item: Item) -> bool:
+        """Whether a repair of several words begins at an item."""
+        found = self.words.framed("repair", self.lows, item.first)
+        return found is not None and len(found.head) > 1
 
     def _forgets(self, clause: Clause) -> bool:
         """Forget that batch."""
@@ -143,11 +147,11 @@ class Repairs(Slots):
     def _bare_change(self, draft: Draft, clause: Clause) -> None:
         """Make that four: the unit is that of the amount put right."""
         nums = clause.of("num")
-        if nums and "replaces" in draft.slots and not draft.slots.keys() - {"replaces"}:
-            if 30 <= nums[0].number <= 200 and not any(d.slots.get("amount") for d in self.drafts):
-                draft.slots["temperature_c"] = celsius(
-                    nums[0].number, "", self.context.measure, kitchen=False
-                )
+        bare = bool(nums) and set(draft.slots) == {"replaces"}
+        weighed = any(d.slots.get("amount") for d in self.drafts)
+        if bare and not weighed and 30 <= nums[0].number <= 200:
+            heat = celsius(nums[0].number, "", self.context.measure, kitchen=False)
+            draft.slots["temperature_c"] = heat
         old = next(
             (d.slots["amount"] for d in reversed(self.drafts) if d.slots.get("amount")), None
         ) or next((s.amount for s in reversed(self.context.last) if s.amount), None)

@@ -13,6 +13,8 @@ from stillroom.reader.lexicon import lexicon
 
 _STAPLES = {"vinegar", "salt", "sugar"}
 
+_LASTING = ("have", "load", "look", "ask", "weigh")
+
 
 class Slots:
     """The statements gathered so far and the filling of slots."""
@@ -122,41 +124,37 @@ class Slots:
 
     def _slot(self, draft: Draft, item: Item, kitchen: bool) -> None:
         kind = item.kind
-        if kind == "amount":
-            self._amount(draft, item)
-        elif kind in ("cut", "size", "surface", "place"):
-            if not item.negated and not (
-                kind == "size"
-                and draft.act in ("load", "weigh", "look", "pack", "use")
-                and "amount" not in draft.slots
-            ):
-                draft.put(kind, item.value)
+        if kind in ("cut", "size", "surface", "place"):
+            self._word(draft, item)
+        elif kind in ("amount", "vessel", "prep", "todo"):
+            self._thing(draft, item)
         elif kind == "length":
             draft.put("thickness_mm", item.number)
-        elif kind == "trays" or (
-            kind == "hours" and draft.act in ("have", "load", "look", "ask", "weigh")
-        ):
+        elif kind == "trays" or (kind == "hours" and draft.act in _LASTING):
             draft.put(kind, item.number)
         elif kind == "heat":
-            draft.put(
-                "temperature_c",
-                celsius(item.number, item.scale, self.context.measure, kitchen=kitchen),
-            )
-        elif kind == "prep":
-            self._prep(draft, item)
-        elif (
-            kind == "todo"
-            and item.negated
-            and item.value == "peeled"
-            and "unpeeled" not in draft.prep
-        ):
-            draft.prep.append("unpeeled")
-        elif kind == "vessel":
-            draft.vessel(item)
+            heat = celsius(item.number, item.scale, self.context.measure, kitchen=kitchen)
+            draft.put("temperature_c", heat)
         elif kind == "seal" and draft.act == "pack":
             draft.put("seal", item.value)
         elif kind == "traynumber":
             draft.put("tray", int(item.number))
+
+    def _word(self, draft: Draft, item: Item) -> None:
+        """A cut, size, surface or place; a size only of food in hand or counted."""
+        small = item.kind == "size" and draft.act in ("load", "weigh", "look", "pack", "use")
+        if not item.negated and not (small and "amount" not in draft.slots):
+            draft.put(item.kind, item.value)
+
+    def _thing(self, draft: Draft, item: Item) -> None:
+        if item.kind == "amount":
+            self._amount(draft, item)
+        elif item.kind == "vessel":
+            draft.vessel(item)
+        elif item.kind == "prep":
+            self._prep(draft, item)
+        elif item.negated and item.value == "peeled" and "unpeeled" not in draft.prep:
+            draft.prep.append("unpeeled")
 
     def _amount(self, draft: Draft, item: Item) -> None:
         amount = item.amount
@@ -207,4 +205,5 @@ class Slots:
 
 
 def first(names: Sequence[str]) -> str | None:
+    """The first name, or None."""
     return names[0] if names else None

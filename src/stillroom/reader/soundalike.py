@@ -74,5 +74,6 @@ def _sounds(word: str) -> set[str]:
         return set()
     return {
         food for name, food in _names().items()
-        if name[0] == word[0] and metaphone(name) == key and jaro_winkler_similarity(name, word) > _ALIKE
+        if name[0] == word[0] and metaphone(name) == key
+        and jaro_winkler_similarity(name, word) > _ALIKE
     }  # fmt: skip

@@ -120,7 +120,7 @@ class Subjects:
         return False
 
     def _other_subject(self, place: int) -> bool:
-        """Somebody or something else with a verb: "and the neighbour's lent us", "my sister picked"."""
+        """Somebody else with a verb: "and the neighbour's lent us", "my sister picked"."""
         before = self.items[place - 1].low if place else ""
         noun = self.items[place + 1] if place + 1 < len(self.items) else None
         if (
@@ -210,11 +210,12 @@ class Subjects:
             return True
         follows = self.items[place + 2].low if place + 2 < len(self.items) else ""
         return after.kind == "act" and after.value in _MOVES and (
-            follows in ("them", "it", "those", "em", "these", "the", "that") or after.low.endswith(("them", "the", "into"))
+            follows in ("them", "it", "those", "em", "these", "the", "that")
+            or after.low.endswith(("them", "the", "into"))
         )  # fmt: skip
 
     def _starts(self, place: int) -> bool:
-        """What begins anew after a hesitation: a food or a determiner, an amount of another food."""
+        """What begins anew after a hesitation: a food, a determiner, an amount of a food."""
         item = self.items[place]
         if item.kind in ("food", "both", "which") or self._subject(place):
             return True

@@ -12,8 +12,10 @@ from stillroom.reader.measures import Measures
 _TRAY = {"tray", "trays", "rack", "racks", "trayful", "trayfuls", "trayfull"}
 _MIXES = {"tea", "rub", "mix", "blend", "seasoning", "stew", "soup", "stock", "granola", "muesli"}
 _INCHES = {"inch", "inches", "an", "centimetre", "centimeter", "cm"}
-_ORDINALS = {word: n for n, word in enumerate(
-    ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth"], 1)}  # fmt: skip
+_ORDINALS = {
+    "first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7,
+    "eighth": 8, "ninth": 9, "tenth": 10,
+}  # fmt: skip
 _ADJECTIVES = {
     "of", "the", "ripe", "fresh", "good", "red", "green", "yellow", "white", "black", "more",
     "my", "our", "those", "these", "fat", "nice", "lovely", "wild", "windfall", "late",
@@ -75,27 +77,23 @@ class Tagger(Measures):
                 return self.make("idiom", at, after + 1)
             if entry.value in _TRAY:
                 return None
-        if entry.head == ("whole",) and self.low(at - 1) == "the" and not self._sized(at, after):
-            return None
-        if (
-            entry.kind == "cut"
-            and entry.head[-1] in ("half", "quarters")
-            and self.low(after) in _INCHES
-        ):
-            return None
-        if entry.head == ("crumbled",) and self.low(after) in ("it", "them", "into", "up"):
-            return None
-        if entry.kind == "size" and not self._sized(at, after):
+        if self._otherwise(entry, at, after):
             return None
         if entry.tail:
             place = tail_at(entry, self.lows, at)
             if place is not None:
                 self.tails[place] = place + len(entry.tail)
-        item = self.make(entry.kind, at, after, entry.value)
-        if entry.kind == "vessel":
-            count = None
-            return replace(item, count=count)
-        return item
+        return self.make(entry.kind, at, after, entry.value)
+
+    def _otherwise(self, entry: Entry, at: int, after: int) -> bool:
+        """Words that mean something else here: "the whole morning", "cut in half inch cubes"."""
+        if entry.head == ("whole",) and self.low(at - 1) == "the":
+            return not self._sized(at, after)
+        if entry.kind == "cut" and entry.head[-1] in ("half", "quarters"):
+            return self.low(after) in _INCHES
+        if entry.head == ("crumbled",):
+            return self.low(after) in ("it", "them", "into", "up")
+        return entry.kind == "size" and not self._sized(at, after)
 
     def _sized(self, at: int, after: int) -> bool:
         """A size is said of a food: "six small kohlrabi", "kohlrabi, small"."""
@@ -158,6 +156,7 @@ class Tagger(Measures):
         if figure is None:
             return None
         return (
-            self._trays(figure) or self._vessel(figure) or self._halves(figure) or self._heat(figure)
-            or self._measured(figure) or self._counted(figure) or self._bare(figure)
+            self._trays(figure) or self._vessel(figure) or self._halves(figure)
+            or self._heat(figure) or self._measured(figure)
+            or self._counted(figure) or self._bare(figure)
         )  # fmt: skip
