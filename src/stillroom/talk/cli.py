@@ -138,7 +138,8 @@ def note_text(options: Namespace) -> str:
         return _decoded(data, str(path))
     if options.note == ["-"]:
         return _decoded(sys.stdin.buffer.read(), "standard input")
-    return " ".join(options.note)
+    said = " ".join(options.note)
+    return said.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
 
 
 def _decoded(data: bytes, name: str) -> str:

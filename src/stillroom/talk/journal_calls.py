@@ -65,9 +65,9 @@ def _import(session: Session, options: Namespace) -> int:
 
 
 def _verify(session: Session, options: Namespace) -> int:
-    from stillroom.journal.exchange import verify_store
+    from stillroom.journal.exchange import verify_file
 
-    problems = verify_store(session.journal.store)
+    problems = verify_file(session.home / "journal.sqlite3")
     for problem in problems:
         sys.stderr.write(f"stillroom: {problem}\n")
     if problems:

@@ -32,15 +32,14 @@ def _record(line: Mapping[str, Any], session: Session, measure: str) -> LabelRec
     form = str(line.get("form") or "")
     title = f"{name.capitalize()} {'powder' if form == 'powdered' else form}".strip()
     urgent = "Keep refrigerated" if pickled else ""
-    return LabelRecord(title, tuple(_lines(line, food, measure, pickled=pickled)), urgent)
+    must = (f"Contains {food.upper()}",) if food in ALLERGENS else ()
+    return LabelRecord(title, tuple(_lines(line, measure, pickled=pickled)), urgent, must=must)
 
 
-def _lines(line: Mapping[str, Any], food: str, measure: str, *, pickled: bool) -> Iterable[str]:
+def _lines(line: Mapping[str, Any], measure: str, *, pickled: bool) -> Iterable[str]:
     if line.get("best_by"):
         yield f"{'Eat by' if pickled else 'Best by'} {line['best_by']}"
     yield f"Packed {str(line.get('packed') or '')[:10]}, batch {line['batch']}"
     left = line.get("remaining_g")
     if left:
         yield f"Net {show(left / max(1, line.get('count') or 1), 'g', measure)}"
-    if food in ALLERGENS:
-        yield f"Contains {food.upper()}"
