@@ -127,7 +127,7 @@ def _take_fresh(batch: Batch, deed: Deed) -> float:
 def _brine(batch: Batch, deed: Deed, seq: int) -> None:
     for key, value in deed.get("parts", {}).items():
         batch["brine"][key] = batch["brine"].get(key, 0.0) + value
-    batch["brined"] = batch["brined"] or deed["at"]
+    batch["brined"] = deed["at"]
     batch["stage"] = "refrigerated"
     describe(batch, {key: deed.get(key) for key in ("form", "fresh_g", "thickness_mm", "prep")
                       if deed.get(key) is not None}, seq)  # fmt: skip

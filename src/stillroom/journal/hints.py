@@ -73,6 +73,9 @@ _REST_CUT = re.compile(
     re.I,
 )
 _TAKEN = re.compile(r"^\W*(and |we |i |she |he |they |then )*(took|ate|used|gave|finished)\b", re.I)
+_TOPPED = re.compile(
+    r"\b(topped|top|topping|filled|refreshed)\b.{0,16}\b(up|brine|vinegar)\b", re.I
+)
 _PUT_IN = re.compile(
     r"\b(went|gone|go|goes|going|put|tipped|poured|packed|transferred) (away )?(in|into|inside)\b",
     re.I,
@@ -236,3 +239,8 @@ def is_taken(text: str) -> bool:
     (True, False)
     """
     return bool(_TAKEN.search(text))
+
+
+def is_topped(text: str) -> bool:
+    """Whether brine is topped up or refreshed."""
+    return bool(_TOPPED.search(text))

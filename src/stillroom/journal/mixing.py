@@ -7,7 +7,7 @@ from typing import Any
 from stillroom.base.statement import Statement
 from stillroom.journal.draft import Draft
 from stillroom.journal.fresh import begin, described, open_of, split
-from stillroom.journal.hints import is_more
+from stillroom.journal.hints import is_more, is_topped
 from stillroom.journal.jars import vessels
 from stillroom.journal.records import Batch, is_open
 from stillroom.journal.stock import present
@@ -130,8 +130,14 @@ def _brined_lately(draft: Draft, item: Statement) -> str | None:
         batch = draft.get(name)
         if batch is not None and batch["stage"] in ("in-hand", "refrigerated"):
             return name
-    made = [batch for batch in draft.world.batches.values() if batch["brined"] and is_open(batch)
-            and 0 <= hours_between(batch["brined"], draft.at(item)) <= 24]  # fmt: skip
+    topped = is_topped(draft.sentence(item))
+    made = [
+        batch
+        for batch in draft.world.batches.values()
+        if batch["brined"]
+        and is_open(batch)
+        and (topped or 0 <= hours_between(batch["brined"], draft.at(item)) <= 24)
+    ]
     newest = max(made, key=lambda batch: batch["touched"], default=None)
     return newest["name"] if newest else None
 
@@ -151,4 +157,8 @@ def _pickled_batch(draft: Draft, item: Statement) -> str | None:
         if grams < held:
             first, _rest = split(draft, batch, grams / held, draft.at(item), item.cut)
             return first
+    made = open_of(draft, item, ("refrigerated",))
+    further = item.amount is not None or item.vessel_count is not None or is_more(item.text)
+    if made and (is_topped(draft.sentence(item)) or not further):
+        return made[0]["name"]
     return begin(draft, item)
