@@ -179,9 +179,12 @@ def _stock_line(line: Mapping[str, Any], answer: Answer, session: Session) -> st
     left = line.get("remaining_g")
     mass = show(left, "g", answer.measure) if left is not None else "amount not weighed"
     best = f", best by {line['best_by']}" if line.get("best_by") else ""
-    count = f"{line.get('count') or 1:g} {line.get('vessel') or 'vessel'}"
+    many = line.get("count") or 1
+    vessel = str(line.get("vessel") or "vessel")
+    plural = "es" if vessel.endswith("x") else "s"
+    count = f"{many:g} {vessel}{plural if many > 1 else ''}"
     place = f", {line['place']}" if line.get("place") else ""
-    return f"{name} ({line['batch']}): {count}, {mass}{place}{best}."
+    return f"{name.capitalize()} ({line['batch']}): {count}, {mass}{place}{best}."
 
 
 def _stock(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
@@ -206,7 +209,9 @@ def _use_first(session: Session, answer: Answer, item: Statement, now: datetime)
         return Reply("The stock is empty, so there is nothing to use first.", "use-first")
     order = sorted(stock, key=lambda line: (line.get("best_by") or "9999", line["packed"] or ""))
     texts = [_stock_line(line, answer, session) for line in order]
-    return Reply(f"Use first: {texts[0]}", "use-first", detail=tuple(texts[1:5]))
+    return Reply(
+        f"Use first: {texts[0][0].lower()}{texts[0][1:]}", "use-first", detail=tuple(texts[1:5])
+    )
 
 
 def _history(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:

@@ -13,6 +13,7 @@ _VERBS = {
     "ask": "asked:", "amend": "put right:", "set": "kitchen:",
 }  # fmt: skip
 _PLACES = {"fridge": "in the fridge", "freezer": "in the freezer", "shelf": "on the shelf"}
+_SIZES = {237: "half-pint", 473: "pint", 946: "quart", 1893: "half-gallon"}
 _ABOUT = {"use-first": "what to use first", "due": "what is due", "safe": "whether it is safe"}
 
 
@@ -63,6 +64,15 @@ def _details(item: Statement, measure: str) -> Iterable[str]:
     yield from _signs_and_vessel(item)
 
 
+def _capacity(ml: float) -> str:
+    """What a vessel holds, by the name of its size where it has one.
+
+    >>> _capacity(946), _capacity(500)
+    ('quart', '500 ml')
+    """
+    return _SIZES.get(round(ml)) or show(ml, "ml", "metric", both=False)
+
+
 def _kitchen(item: Statement) -> Iterable[str]:
     if item.altitude_m is not None:
         yield f"{item.altitude_m:,.0f} m up"
@@ -76,7 +86,7 @@ def _signs_and_vessel(item: Statement) -> Iterable[str]:
     yield from (sign.replace("no-mould", "no mould").replace("-", " ") for sign in item.sign)
     if item.vessel or item.vessel_ml:
         count = f"{item.vessel_count:g} × " if item.vessel_count else ""
-        size = f"{show(item.vessel_ml, 'ml', 'metric', both=False)} " if item.vessel_ml else ""
+        size = f"{_capacity(item.vessel_ml)} " if item.vessel_ml else ""
         yield f"{count}{size}{item.vessel or 'vessel'}"
     if item.seal:
         yield {"vacuum": "vacuum sealed", "heat": "heat sealed"}.get(item.seal, "lid on")
