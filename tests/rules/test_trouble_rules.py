@@ -133,3 +133,16 @@ def test_mould_is_not_taken_for_sugar(note: str, book: RuleBook) -> None:
 @pytest.mark.parametrize("note", ["the pickled garlic is blue and fuzzy", "green mould on garlic"])
 def test_mould_on_garlic_is_not_called_harmless(note: str, book: RuleBook) -> None:
     assert "trouble.garlic-blue" not in fired(note, book)
+
+
+SPOILED = [
+    "One of the vacuum bags has puffed up like a balloon.",
+    "kidney beans simmered on low, not boiled, still crunchy",
+    "Threw the slimy pickles out, jar and all.",
+    "Tarragon has faded and smells off.",
+]
+
+
+@pytest.mark.parametrize("note", SPOILED)
+def test_what_is_unsafe_or_gone_gets_no_soothing_answer(note: str, book: RuleBook) -> None:
+    assert fired(note, book) == set()
