@@ -127,7 +127,8 @@ def test_ambiguous_word_is_asked_about() -> None:
 
 @pytest.mark.parametrize(
     ("note", "chat"),
-    [("thanks!", "thanks"), ("hello", "greeting"), ("what can I say?", "help"), ("goodnight then", "bye"),
+    [("thanks!", "thanks"), ("hello", "greeting"), ("what can I say?", "help"),
+     ("goodnight then", "bye"),
      ("what's the weather doing", "outside")],
 )  # fmt: skip
 def test_small_talk_is_named(note: str, chat: str) -> None:

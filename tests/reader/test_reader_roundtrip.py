@@ -11,8 +11,10 @@ from stillroom.base.statement import Context
 from stillroom.reader.read import read
 
 CONTEXT = Context(now=datetime(2026, 8, 14, 9))
-FOODS = st.sampled_from([("plums", "plum"), ("courgettes", "zucchini"), ("beets", "beet"), ("leeks", "leek"),
-                         ("pears", "pear"), ("runner beans", "green bean"), ("apricots", "apricot")])  # fmt: skip
+FOODS = st.sampled_from([
+    ("plums", "plum"), ("courgettes", "zucchini"), ("beets", "beet"), ("leeks", "leek"),
+    ("pears", "pear"), ("runner beans", "green bean"), ("apricots", "apricot"),
+])  # fmt: skip
 CUTS = st.sampled_from(["sliced", "halved", "diced", "chopped", "shredded"])
 PREPS = st.sampled_from(["washed", "peeled", "trimmed", "drained", "blanched"])
 ONES = ["two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]

@@ -32,12 +32,19 @@ class Acts(Slots):
             return self._thrown(food, items, clause)
         if act == "look":
             return self._looks(food, items, signs, day)
-        main = self._draft(act, food, _kept(act, items))
+        main = self._draft(act, food, _kept(act, [i for i in items if not self._former(i, items)]))
         if act == "have" and not self._had(main, clause):
             return []
         seen = [i for i in items if i.kind in ("sign", "day")]
         look = self._look(food, seen, signs, day) if act != "pack" or signs else None
         return [look, main] if look else [main]
+
+    def _former(self, item: Item, items: list[Item]) -> bool:
+        """520 g from the six kilos: what it came from is not what it weighs."""
+        if item.kind != "amount" or sum(i.kind == "amount" for i in items) < 2:
+            return False
+        before = self.lows[max(0, item.first - 2) : item.first]
+        return "from" in before
 
     def _thrown(self, food: str | None, items: list[Item], clause: Clause) -> list[Draft]:
         """Thrown out, and the look that gives the reason, in the order said."""
@@ -247,7 +254,7 @@ class Acts(Slots):
         self, kinds: set[str], items: list[Item], verbs: set[str], clause: Clause, looks: bool
     ) -> bool:
         vessels = {item.value for item in items if item.kind == "vessel"}
-        if looks and "pack" not in verbs:
+        if (looks or "look" in verbs) and "pack" not in verbs:
             return False
         if kinds & {"trays", "surface", "heat"}:
             return False

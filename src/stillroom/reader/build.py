@@ -204,7 +204,7 @@ def _negate(items: list[Item]) -> list[Item]:
     for item in items:
         if item.kind == "neg":
             left = 5
-        elif left and (item.low in (",", "but", "just") or item.kind in ("amount", "act")):
+        elif left and (item.low in (",", "but", "just", "still") or item.kind in ("amount", "act")):
             left = 0
         elif left and item.kind in ("sign", "prep", "todo", "cut"):
             item = replace(item, negated=True)

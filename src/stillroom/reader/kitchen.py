@@ -6,6 +6,8 @@ from stillroom.reader.clause import Clause
 from stillroom.reader.drafts import Draft, celsius
 from stillroom.reader.slots import Slots
 
+_COLDEST = 8  # a smaller bare number is a count, not the kitchen
+
 
 class Kitchen(Slots):
     """Reads settings."""
@@ -20,7 +22,11 @@ class Kitchen(Slots):
                 dict.fromkeys(item.value for item in [*weather, *damp] if not item.negated)
             )
             heat = next(iter(clause.of("heat", "num")), None)
-            if heat is not None and heat.number < 130:
+            if (
+                heat is not None
+                and (heat.kind == "heat" or heat.number >= _COLDEST)
+                and heat.number < 130
+            ):
                 draft.slots["temperature_c"] = celsius(
                     heat.number, heat.scale, self.context.measure, kitchen=True
                 )
@@ -32,6 +38,8 @@ class Kitchen(Slots):
             and self._owns(clause)
         ):
             draft.slots["trays"] = trays[-1].number
+        if not food and clause.items[0].kind == "traynoun" and clause.has("num"):
+            draft.slots["trays"] = clause.of("num")[0].number
         self._bare_setting(draft, clause)
         if not draft.slots and not draft.sign:
             return False

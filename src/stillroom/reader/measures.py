@@ -60,6 +60,9 @@ class Measures(Holders):
             "whole",
         ):
             at += 1
+        if self.low(at) in ("sec", "secs", "second", "seconds"):
+            item = self.make("hours", figure.first, at + 1)
+            return replace(item, number=figure.value / 3600)
         found = self._unit(at)
         if found is None:
             return None

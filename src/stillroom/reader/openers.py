@@ -63,6 +63,19 @@ _JUDGED = {
     "safe", "ok", "okay", "all", "alright", "fine", "worth", "best", "better", "right", "true",
     "too", "normal", "possible", "necessary", "dangerous", "wise", "still", "good", "bad",
 }  # fmt: skip
+_STATES = {
+    "safe",
+    "done",
+    "ready",
+    "dry",
+    "ok",
+    "okay",
+    "spoiled",
+    "ruined",
+    "still",
+    "any",
+    "finished",
+}
 _COMMANDS = {"have", "has", "need", "do", "must", "may", "might"}
 _BE = {"is", "are", "was", "were"}
 NOWHERE, AT_HEAD, ANYWHERE = 0, 1, 2
@@ -197,6 +210,8 @@ class Openers:
             or after in ("not", "so")
         ):
             return AT_HEAD
+        if low == "why" and self.low(at - 1) in _EMBEDS and self._subject(at + 1):
+            return AT_HEAD
         if low == "where" and after in ("best", "to", "on"):
             return AT_HEAD
         if after not in _AUX:
@@ -232,6 +247,8 @@ class Openers:
             return NOWHERE
         if after == "it" and self.low(at + 2) in _JUDGED:
             return ANYWHERE if low in ("is", "isn't", "would", "will") else AT_HEAD
+        if low in ("is", "are") and after in ("it", "they") and self.low(at + 2) in _STATES:
+            return ANYWHERE
         if after in ("i", "we", "you") and low in (
             "do",
             "should",

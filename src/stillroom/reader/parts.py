@@ -47,6 +47,9 @@ class Parts(Slots):
                 and (before in ("in", "with") or item.value in _STAPLES)
             ):
                 continue
+            aside = place > 1 and before == "(" and clause.items[place - 2].kind == "food"
+            if aside:
+                continue
             if item.value == "date" and item.low == "date" and before not in ("dried",):
                 continue
             out.append(place)

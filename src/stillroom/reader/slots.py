@@ -10,6 +10,7 @@ from stillroom.reader.clause import Clause
 from stillroom.reader.drafts import Draft, celsius
 from stillroom.reader.items import Item
 from stillroom.reader.lexicon import lexicon
+from stillroom.reader.soundalike import known_words
 
 _STAPLES = {"vinegar", "salt", "sugar"}
 
@@ -101,6 +102,13 @@ class Slots:
 
     def _is_heat(self, item: Item) -> bool:
         before = self.lows[item.first - 1] if item.first else ""
+        after = self.lows[item.last + 1] if item.last + 1 < len(self.lows) else ""
+        if (
+            after.isalpha()
+            and after not in known_words()
+            and not self.words.best(self.lows, item.last + 1)
+        ):
+            return False
         plain = 85 <= item.number <= 200
         return plain or (before in ("at", "to") and 30 <= item.number < 85)
 

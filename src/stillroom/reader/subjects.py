@@ -209,6 +209,8 @@ class Subjects:
         ):
             return True
         follows = self.items[place + 2].low if place + 2 < len(self.items) else ""
+        if after.kind == "trays" and self.lows[after.last + 2 : after.last + 4] == ["of", "them"]:
+            return True
         return after.kind == "act" and after.value in _MOVES and (
             follows in ("them", "it", "those", "em", "these", "the", "that")
             or after.low.endswith(("them", "the", "into"))

@@ -123,12 +123,14 @@ class Times:
             return None
         after = at + 1
         minute = 0
-        if self.low(after) == ":" and self.low(after + 1).isdecimal():
+        written = self.low(after) == ":" and self.low(after + 1).isdecimal()
+        if written:
             minute, after = int(self.low(after + 1)[:2]) % 60, after + 2
         elif self.low(after) in ("thirty", "fifteen", "twenty"):
             minute, after = int(small_number(self.low(after)) or 0), after + 1
         half = self._half(after)
-        if minute == 0 and not half and not self._stands(at, after):
+        # "at one thirty" is heat more often than a clock, so a spoken time needs more than that.
+        if not written and not half and not self._stands(at, after):
             return None
         return int(hour), minute, half
 
