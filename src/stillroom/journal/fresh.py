@@ -6,7 +6,7 @@ from typing import Any
 
 from stillroom.base.statement import Statement
 from stillroom.journal.draft import Draft
-from stillroom.journal.hints import goes_back, is_more, is_reduced, rest_cut
+from stillroom.journal.hints import goes_back, is_more, is_reduced, rest_cut, share_said
 from stillroom.journal.records import Batch, is_open
 from stillroom.journal.world import hours_between
 
@@ -66,9 +66,21 @@ def plan_have(draft: Draft, item: Statement) -> str | None:
             return split
     batch = _same_food(draft, item)
     if batch is None:
-        return begin(draft, item)
+        return _begin_and_divide(draft, item)
     _describe_again(draft, item, batch)
     return batch["name"]
+
+
+def _begin_and_divide(draft: Draft, item: Statement) -> str:
+    """New food in hand; where its own stretch divides it, two batches of it."""
+    name = begin(draft, item)
+    batch, share, other = draft.get(name), share_said(item.text), rest_cut(item.text)
+    if batch is None or share is None or other is None or other == item.cut:
+        return name
+    first, second = split(draft, batch, share, draft.at(item), item.cut)
+    draft.do("describe", second, form=other)
+    draft.speak(first)
+    return first
 
 
 def _more_said(draft: Draft, item: Statement) -> str | None:

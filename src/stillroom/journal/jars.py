@@ -110,7 +110,10 @@ def _conditions(draft: Draft, item: Statement, batch: Batch) -> bool:
         return False
     if batch["stage"] == "in-hand" and batch["loaded"] is None:
         return False
-    return draft.know.of(batch["food"]).conditioning_days > 0 and batch["form"] != "pureed"
+    traits = draft.know.of(batch["food"])
+    if traits.group == "herb":
+        return False
+    return traits.conditioning_days > 0 and batch["form"] != "pureed"
 
 
 def _portion(draft: Draft, item: Statement, batch: Batch) -> float | None:

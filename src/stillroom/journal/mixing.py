@@ -17,7 +17,16 @@ _SEASONINGS = frozenset({"vinegar", "salt", "sugar"})
 
 
 def plan_blend(draft: Draft, item: Statement) -> str | None:
-    """One food ground, or the parts of a dry mix, each statement one part."""
+    """One food ground, or the parts of a dry mix; and the vessel, when the stretch names it."""
+    name = _blended(draft, item)
+    batch = draft.get(name)
+    if batch is not None and item.vessel and batch["dried"]:
+        mode = "repack" if batch["stock"] else "add"
+        draft.do("store", name, mode=mode, **vessels(draft, item))
+    return name
+
+
+def _blended(draft: Draft, item: Statement) -> str | None:
     mix = _mix_of_note(draft)
     if mix is not None and item.food is not None and item.cut != "powdered":
         return _add_part(draft, item, mix)

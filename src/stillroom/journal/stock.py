@@ -173,9 +173,12 @@ def take(batch: Batch, deed: Deed) -> float:
     Returns:
         The mass taken [g]; 0 when it is unknown.
     """
-    if batch["stock"]:
-        return _take_stock(batch, deed)
     loose = batch["loose_g"]
+    pointed = deed.get("all") or any(deed.get(key) for key in ("place", "vessel", "count"))
+    grams = deed.get("grams")
+    unpacked = loose is not None and grams is not None and loose >= grams and not pointed
+    if batch["stock"] and not unpacked:
+        return _take_stock(batch, deed)
     if loose is None:
         return 0.0
     taken = loose if deed.get("all") else min(loose, _wanted(deed, loose))
