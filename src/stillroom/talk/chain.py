@@ -17,7 +17,8 @@ from stillroom.base.fact import Advice, Fact, Firing
 
 MOST = 8
 _SILENT = frozenset({"food", "batch", "name", "plural", "statement", "sentence", "foods", "topic",
-                     "of", "group", "guidance", "stage", "concept", "told", "act"})  # fmt: skip
+                     "of", "group", "guidance", "stage", "concept", "told", "act",
+                     "about"})  # fmt: skip
 """Fields that tie facts together and tell a cook nothing."""
 
 
