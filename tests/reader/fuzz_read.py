@@ -38,7 +38,7 @@ def main() -> int:
     lines = (Path(__file__).parent / "notes.jsonl").read_text("utf-8").splitlines()
     notes = [json.loads(line)["note"] for line in lines]
     words = " ".join(notes).split()
-    read("warm up", CONTEXT)
+    read("2 lb brocolli and 3 lb xylocarp, sliced", CONTEXT)
     worst = (0.0, "")
     for _ in range(count):
         note = odd_note(notes, words, dice)

@@ -108,6 +108,13 @@ def test_mishearing_is_taken_and_told(note: str, food: str) -> None:
         "I told Tom the date of the show",
         "we walked round the bay and saw a stag",
         "his salary went up in May",
+        "the beams are damp in the barn",
+        "the stage was dry and dusty",
+        "I've papered the hall with paisley and it's still damp",
+        "two pairs of gloves washed and dried",
+        "the corset is washed and dried",
+        "the hives are dry and the bees are in",
+        "I'll turn up at nine with 3 trays",
     ],
 )
 def test_ordinary_words_stay_themselves(note: str) -> None:

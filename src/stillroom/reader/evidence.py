@@ -68,6 +68,10 @@ class Evidence:
         """0 for nothing food-like around, 2 and more for a likely food."""
         return self._left(first) + self._right(after) + self._question(first, after)
 
+    def measured(self, first: int) -> bool:
+        """Whether an amount with its unit stands just before: "two pounds of …"."""
+        return self._left(first) > 2
+
     def _left(self, first: int) -> int:
         at = first - 1
         while at >= max(0, first - 4) and self.low(at) in _SKIP_LEFT:

@@ -89,6 +89,13 @@ def _misheard() -> dict[tuple[str, ...], str]:
     }  # fmt: skip
 
 
+@cache
+def _wary() -> frozenset[str]:
+    """Ordinary words that are taken for a food only after an amount of it."""
+    entries = lexicon().frame["wary"].values()
+    return frozenset(" ".join(entry.head) for table in entries for entry in table)
+
+
 class Hearing:
     """Listens to the tokens of one note."""
 
@@ -186,7 +193,9 @@ class Hearing:
             for length in range(_LONGEST, 0, -1):
                 key = tuple(self.lows[at : at + length])
                 food = _misheard().get(key)
-                if food and self.around.weight(at, at + length) >= _ENOUGH and not self._fixed(at):
+                if food is None or " ".join(key) in _wary():
+                    continue
+                if self.around.weight(at, at + length) >= _ENOUGH and not self._fixed(at):
                     self.believed[key] = food
 
     def _fixed(self, at: int) -> bool:
@@ -208,6 +217,8 @@ class Hearing:
         return self._step(at)
 
     def _likely(self, key: tuple[str, ...], first: int, after: int) -> bool:
+        if " ".join(key) in _wary():
+            return self.around.measured(first)
         weight = self.around.weight(first, after)
         if weight >= _ENOUGH or (len(key) > 1 and weight >= 1):
             return True
@@ -343,11 +354,13 @@ class Hearing:
         piece = self.pieces[at]
         if piece.kind != "word" or len(piece.low) < 4 or self.words.best(self.lows, at):
             return 0
-        foods = near_foods(piece.low)
-        if not foods:
+        if piece.low in _wary():
             return 0
         weight = self.around.weight(at, at + 1)
         if weight < (_ENOUGH if len(piece.low) > 4 else _ENOUGH + 1):
+            return 0
+        foods = near_foods(piece.low)
+        if not foods:
             return 0
         if len(foods) > 1:
             self.doubts.append((piece.text, foods))

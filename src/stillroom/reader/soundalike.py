@@ -9,7 +9,7 @@ from stillroom.reader.lexicon import lexicon
 from stillroom.reader.pieces import fold
 from stillroom.tables.tables import tables
 
-_NOT_KNOWN = {"heard", "short", "shy", "within"}
+_NOT_KNOWN = {"heard", "short", "shy", "within", "wary"}
 _SHORT, _LONG = 4, 8
 _KEY, _ALIKE = 3, 0.84
 

@@ -12,6 +12,7 @@ from stillroom.reader.measures import Measures
 _TRAY = {"tray", "trays", "rack", "racks", "trayful", "trayfuls", "trayfull"}
 _MIXES = {"tea", "rub", "mix", "blend", "seasoning", "stew", "soup", "stock", "granola", "muesli"}
 _INCHES = {"inch", "inches", "an", "centimetre", "centimeter", "cm"}
+_DRIED_THINGS = {"the", "my", "our", "some", "them", "those", "these", "it", "more", "all"}
 _ORDINALS = {
     "first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7,
     "eighth": 8, "ninth": 9, "tenth": 10,
@@ -91,6 +92,8 @@ class Tagger(Measures):
             return not self._sized(at, after)
         if entry.kind == "cut" and entry.head[-1] in ("half", "quarters"):
             return self.low(after) in _INCHES
+        if entry.head == ("dry",):
+            return self.low(after) in _DRIED_THINGS or self.low(at - 1) in ("to", "us", "i", "we")
         if entry.head == ("crumbled",):
             return self.low(after) in ("it", "them", "into", "up")
         return entry.kind == "size" and not self._sized(at, after)
