@@ -173,6 +173,9 @@ def _form(slots: dict[str, Value], statements: Sequence[Statement]) -> None:
         or any(called_dried(item) for item in statements)
         or slots["stage"] in ("conditioning", "stored")
     )
+    preps = {prep for item in statements for prep in item.prep}
+    for step in ("cooked", "blanched"):
+        slots[step] = bool(slots.get(step)) or step in preps
     slots["fresh_known"] = bool(slots.get("fresh_known")) or "fresh_g" in slots
     slots["dated"] = bool(slots.get("dated"))
 

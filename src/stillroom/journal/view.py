@@ -113,6 +113,7 @@ def lot(batch: Batch, now: datetime) -> dict[str, Any]:
         "fresh_g": batch["fresh_g"], "dry_g": end_weight(batch), "dried": batch["dried"],
         "brined": bool(batch["brined"]), "blended": form == "mix",
         "powdered": form == "powdered", "weighed_g": _weighed(batch),
+        "cooked": "cooked" in batch["prep"], "blanched": "blanched" in batch["prep"],
         "conditioning_day": conditioning_day(batch, now), **_standing(batch, now),
     }  # fmt: skip
     if batch["stage"] == "drying" and batch["drying_since"] and not batch["dried"]:
