@@ -26,7 +26,7 @@ TOPIC_PACKS = (
 
 
 def facts_of(note: str) -> list[Fact]:
-    now = datetime(2026, 8, 20, 9)  # noqa: DTZ001 - the program's clock is local and naive
+    now = datetime(2026, 8, 20, 9)
     return known_facts(read(note, Context(now)), [], {}, tables())
 
 

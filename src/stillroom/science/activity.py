@@ -51,7 +51,8 @@ def sugar_activity(water_per_sugar: float) -> float:
         raise ValueError("water cannot be negative")
     water, sugar = water_per_sugar / WATER_G_MOL, 1 / SUGAR_G_MOL
     share = water / (water + sugar)
-    return share * exp(-NORRISH_K * (1 - share) ** 2)
+    activity: float = share * exp(-NORRISH_K * (1 - share) ** 2)
+    return activity
 
 
 def sugar_moisture(activity: float) -> float:
