@@ -31,7 +31,11 @@ class Asking(Slots):
             in ("time", "stock", "yield", "safe", "loading", "jar", "prep", "shelf-life", "storage")
             and not self._ours(clause, kinds[0])
         ):
+            self.hanging = (clause.sentence, kinds[0])
             return
+        if self.hanging and self.hanging[0] == clause.sentence and foods:
+            kinds = [self.hanging[1], *(kind for kind in kinds if kind != self.hanging[1])]
+            self.hanging = None
         kinds = self._waiting(clause, kinds, foods)
         for about in kinds:
             for food in self._asked_foods(clause, about, foods):

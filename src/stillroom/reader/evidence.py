@@ -70,7 +70,7 @@ class Evidence:
 
     def measured(self, first: int) -> bool:
         """Whether an amount with its unit stands just before: "two pounds of …"."""
-        return self._left(first) > 2
+        return self._left(first) > 1
 
     def _left(self, first: int) -> int:
         at = first - 1

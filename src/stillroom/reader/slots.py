@@ -28,6 +28,7 @@ class Slots:
         self.sentence = -1
         self.mode = ""
         self.asked_in = -1
+        self.hanging: tuple[int, str] | None = None
         self.lasted: tuple[str, float] | None = None
         self.unread: list[str] = []
         self.doubts: list[tuple[str, tuple[str, ...]]] = []
