@@ -51,8 +51,7 @@ def sugar_activity(water_per_sugar: float) -> float:
         raise ValueError("water cannot be negative")
     water, sugar = water_per_sugar / WATER_G_MOL, 1 / SUGAR_G_MOL
     share = water / (water + sugar)
-    activity: float = share * exp(-NORRISH_K * (1 - share) ** 2)
-    return activity
+    return share * exp(-NORRISH_K * (1 - share) ** 2)
 
 
 def sugar_moisture(activity: float) -> float:
@@ -69,7 +68,8 @@ def mixture_moisture(
 ) -> float:
     """Water of the whole food at a water activity [kg/kg dry]."""
     bound = equilibrium_moisture(rest, min(activity, _TOP), temp_c)
-    held = sugar_moisture(activity) * min(1.0, activity / NORRISH_FROM) ** DRY_END
+    less: float = min(1.0, activity / NORRISH_FROM) ** DRY_END
+    held = sugar_moisture(activity) * less
     return sugar_of_solids * held + (1 - sugar_of_solids) * bound
 
 

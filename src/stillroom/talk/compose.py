@@ -46,7 +46,7 @@ def compose(
     enriched = enrich(reading, lots, kitchen, session.tables, season_of(session, reading, now))
     advice = advise(enriched.facts, session.book, measure=measure, names=session.names)
     advice = _with_hints(advice, enriched.hints)
-    numbers = _for_the_note(enriched.numbers, reading)
+    advice, numbers = _under_stop(advice, _for_the_note(enriched.numbers, reading), reading)
     answer = Answer(
         reading=reading, advice=advice, numbers=numbers, kept=kept, measure=measure,
         names=session.names,
@@ -58,6 +58,32 @@ def compose(
         question=text, wants=wants, wants_batch=batch, measure=measure, names=session.names,
         guesses=enriched.guesses,
     )  # fmt: skip
+
+
+_AFTER_STOP = frozenset({"prep", "pretreat", "temperature", "surface", "loading", "brine"})
+"""Topics that may still be said of a batch under a stop: what makes it safe, not how to keep it."""
+
+
+def _under_stop(
+    advice: Advice, numbers: tuple[Number, ...], reading: Reading
+) -> tuple[Advice, tuple[Number, ...]]:
+    """Leave out what would read as a way round a stop: keeping, packing, times.
+
+    A stop about one batch touches that batch; one about the note touches all of it, unless the
+    note speaks of several batches.
+    """
+    stops = {c.batch for c in advice.cautions if c.severity == "stop"}
+    if not stops:
+        return advice, numbers
+    batches = {item.batch for item in reading.statements if item.batch}
+    everything = None in stops and len(batches) <= 1
+
+    def touched(batch: str | None) -> bool:
+        return everything or batch in stops
+
+    rulings = tuple(r for r in advice.rulings if r.topic in _AFTER_STOP or not touched(r.batch))
+    kept = tuple(n for n in numbers if not touched(n.batch))
+    return replace(advice, rulings=rulings), kept
 
 
 def _with_hints(advice: Advice, hints: Sequence[Hint]) -> Advice:

@@ -77,7 +77,7 @@ def _unasked(answer: Answer) -> list[Reply]:
     return [
         Reply(ruling.text, ruling.topic, ruling.batch, sources=ruling.sources)
         for ruling in answer.advice.rulings
-        if ruling.rule in _ANSWERING_SUMS
+        if ruling.rule in _ANSWERING_SUMS or ruling.rule.startswith("trouble.")
     ]
 
 
@@ -90,10 +90,13 @@ def _safe(session: Session, answer: Answer, item: Statement, now: datetime) -> R
         return Reply(f"{head} {gravest.why or gravest.text}", "safe", item.batch,
                      sources=gravest.sources)  # fmt: skip
     _, rulings = _for_batch(answer, item)
+    for ruling in rulings:
+        if ruling.rule.startswith("trouble."):
+            return Reply(ruling.text, "safe", item.batch, (ruling.why,), ruling.sources)
     said = [r for r in rulings if r.topic in ("storage", "dryness", "packaging", "shelf-life")]
     head = (
-        "I know of no caution against that. When in doubt throw it out, and ask your local "
-        "extension or food-safety service."
+        "I cannot tell from here whether it is safe: I have no rule on it. When in doubt throw it "
+        "out, and ask your local extension or food-safety service."
     )
     return Reply(head, "safe", item.batch, tuple(r.text for r in said[:2]),
                  tuple(s for r in said[:2] for s in r.sources))  # fmt: skip
@@ -138,6 +141,8 @@ def _figure_sentence(number: Number, answer: Answer) -> str:
 
 def _unknown(answer: Answer, item: Statement, about: str) -> str:
     plain = about.replace("-", " ")
+    if answer.stopped:
+        return "I give no figure for that: first do what the STOP says."
     if item.food:
         name = answer.names.get(item.food, item.food)
         return f"I have no published figure or rule on {plain} for {name}; I will not guess."

@@ -15,12 +15,20 @@ if TYPE_CHECKING:
     from stillroom.talk.session import Session
 
 MOST_SOURCES = 3
+TROUBLE = "trouble."
+"""Rules that say why something went wrong; they answer a why-question by themselves."""
+
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 
 
 def why_reply(session: Session, answer: Answer, item: Statement) -> Reply:
     """The reasons for what was last answered; for one figure where the question names it."""
     about = item.about or "why"
+    trouble = [r for r in answer.advice.rulings if r.rule.startswith(TROUBLE)]
+    if trouble and about == "why":
+        first = trouble[0]
+        more = (first.why, *(r.text for r in trouble[1:3]))
+        return Reply(first.text, about, item.batch, more, first.sources)
     own = [r for r in answer.advice.rulings if item.food and r.batch == item.batch]
     earlier = session.memory.answer
     if item.food and own and about == "why":
