@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -15,6 +16,7 @@ import pytest
 
 CALL = ["-m", "stillroom", "--now", "2026-08-14T09:00:00"]
 WAIT = 30
+_ESCAPE = re.compile(r"\x1b\[[0-9;?]*[a-zA-Z]")
 UP, PASTE, PASTED = "\x1b[A", "\x1b[200~", "\x1b[201~"
 
 
@@ -45,9 +47,9 @@ class Seen:
         """Nothing is held back."""
 
     def until(self, words: str) -> None:
-        """Wait until the screen shows the words."""
+        """Wait until the screen shows the words, or has shown them and drawn the prompt anew."""
         for _ in range(WAIT * 10):
-            if words in self.text:
+            if words in self.text or words in _ESCAPE.sub("", self.raw):
                 return
             try:
                 self.child.expect(r".+", timeout=0.1)

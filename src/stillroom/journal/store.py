@@ -14,6 +14,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, cast
+from weakref import finalize
 
 from stillroom.base.problem import EXIT_DAMAGED, Problem, ProblemError
 from stillroom.journal.records import Batch, Batches, Event
@@ -135,6 +136,9 @@ class Store:
             raise trouble(path, error) from error
         try:
             self._db = sqlite3.connect(path, timeout=busy_s, isolation_level=None)
+            finalize(
+                self, self._db.close
+            )  # a store that nobody closed does not leave the file open
             self._db.execute("PRAGMA synchronous=FULL")
             version = self._db.execute("PRAGMA user_version").fetchone()[0]
             if version > SCHEMA_VERSION:
