@@ -197,6 +197,7 @@ def test_locked_journal_is_one_sentence_and_keeps_nothing(path: Path) -> None:
     assert sentence(caught.value) == "journal-busy"
     assert len(journal.view(NOW)["batches"]), "reading goes on meanwhile"
     other.execute("ROLLBACK")
+    other.close()
     tell(journal, 99)
     assert len(list(journal.store.rows())) == 41
 

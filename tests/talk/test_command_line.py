@@ -8,6 +8,7 @@ import sqlite3
 import subprocess
 import sys
 from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
@@ -157,6 +158,6 @@ def test_an_answer_into_a_closed_pipe_ends_quietly(tmp_path: Path) -> None:
 
 def test_the_note_is_on_disk_before_the_answer_is_read(call: Call, home: Path) -> None:
     call("tell", *NOW, GOOD)
-    with sqlite3.connect(home / "journal.sqlite3") as base:
+    with closing(sqlite3.connect(home / "journal.sqlite3")) as base:
         tables = [row[0] for row in base.execute("select name from sqlite_master")]
     assert tables
