@@ -5,27 +5,10 @@ from __future__ import annotations
 import itertools
 
 from stillroom.reader.clause import Clause
-from stillroom.reader.subjects import Subjects
+from stillroom.reader.subjects import LOOSE, Subjects
 
 _HARD = {".", "?", "!", "\n"}
 _ENDS_QUESTION = {"because", "cos", "cause", "since", "although", "though", "anyway"}
-_LOOSE = {
-    "and",
-    "um",
-    "uh",
-    "er",
-    "so",
-    "then",
-    "but",
-    "next",
-    "oh",
-    "yes",
-    "also",
-    ",",
-    "now",
-    "okay",
-    "right",
-}
 _TAGS = {
     "is that right",
     "is that so",
@@ -161,7 +144,7 @@ class ClauseCutter(Subjects):
         """A sentence that begins with a question word or a turned verb, or asks "jars or bags"."""
         first = clause.items[0].first
         before = self.lows[first - 1] if first else "."
-        if before not in _HARD and before not in _LOOSE:
+        if before not in _HARD and before not in LOOSE:
             return False
         return (before in _HARD and self.openers.leads(first)) or self.openers.offers(
             first, clause.items[-1].last

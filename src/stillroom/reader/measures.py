@@ -18,7 +18,7 @@ _EIGHTHS = {"eighth": 1 / 8, "quarter": 1 / 4, "sixteenth": 1 / 16}
 _DEGREE = {"°", "degrees", "degree", "deg", "degs"}
 _CLOCK = {"am", "pm", "o'clock", "oclock"}
 _FOOD_SKIP = {"prep", "cut", "size", "dried"}
-_ADJECTIVES = {
+ADJECTIVES = {
     "of", "the", "ripe", "fresh", "good", "red", "green", "yellow", "white", "black", "more",
     "my", "our", "those", "these", "fat", "nice", "lovely", "wild", "windfall", "late",
     "early", "firm", "purple", "golden", "young", "old", "organic", "overripe", "juicy", "or",
@@ -171,7 +171,7 @@ class Measures(Holders):
                 return None
             if entry and entry.kind in _FOOD_SKIP:
                 at += len(entry.head)
-            elif self.low(at) in _ADJECTIVES:
+            elif self.low(at) in ADJECTIVES:
                 at += 1
             else:
                 return None

@@ -15,7 +15,7 @@ _OPENS_ALWAYS = {
     "unless", "anyway", "since",
 }  # fmt: skip
 _PREPOSITIONS = {"of", "on", "in", "with", "for", "at", "to", "into", "from", "round", "by", "like"}
-_LOOSE = {
+LOOSE = {
     "and",
     "um",
     "uh",
@@ -106,7 +106,7 @@ class Subjects:
                     "leather",
                 ):
                     after = self.items[self.at_token[after]].last + 1
-                loose = before is None or before.low in _LOOSE
+                loose = before is None or before.low in LOOSE
                 return self._finite(after) or bool(
                     loose and self.lows[after : after + 1] and self.lows[after] in _RESUMES
                 )
@@ -124,7 +124,7 @@ class Subjects:
         before = self.items[place - 1].low if place else ""
         noun = self.items[place + 1] if place + 1 < len(self.items) else None
         if (
-            before not in _LOOSE
+            before not in LOOSE
             or noun is None
             or noun.kind != "word"
             or self.items[place].kind == "food"

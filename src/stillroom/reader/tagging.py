@@ -7,7 +7,7 @@ from dataclasses import replace
 from stillroom.reader.figures import Figure
 from stillroom.reader.items import Item
 from stillroom.reader.lexicon import Entry, tail_at
-from stillroom.reader.measures import Measures
+from stillroom.reader.measures import ADJECTIVES, Measures
 
 _TRAY = {"tray", "trays", "rack", "racks", "trayful", "trayfuls", "trayfull"}
 _MIXES = {"tea", "rub", "mix", "blend", "seasoning", "stew", "soup", "stock", "granola", "muesli"}
@@ -16,12 +16,6 @@ _DRIED_THINGS = {"the", "my", "our", "some", "them", "those", "these", "it", "mo
 _ORDINALS = {
     "first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7,
     "eighth": 8, "ninth": 9, "tenth": 10,
-}  # fmt: skip
-_ADJECTIVES = {
-    "of", "the", "ripe", "fresh", "good", "red", "green", "yellow", "white", "black", "more",
-    "my", "our", "those", "these", "fat", "nice", "lovely", "wild", "windfall", "late",
-    "early", "firm", "purple", "golden", "young", "old", "organic", "overripe", "juicy", "or",
-    "so", "dark", "sweet", "home", "grown", "few",
 }  # fmt: skip
 
 
@@ -106,7 +100,7 @@ class Tagger(Measures):
                 return True
             if (
                 not (entry and entry.kind in ("cut", "prep", "size"))
-                and self.low(place) not in _ADJECTIVES
+                and self.low(place) not in ADJECTIVES
             ):
                 break
         back = at - 1

@@ -166,7 +166,7 @@ def due_sentence(item: Mapping[str, Any], now: datetime) -> str:
 
 def _due(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
     tomorrow = "tomorrow" in (item.asked or item.text).lower()
-    due = session.journal.view(now)["due"]
+    due = session.journal.due(now)
     if tomorrow:
         due = session.journal.due(now, ahead=1)
     if not due:

@@ -172,7 +172,7 @@ class Session:
 
     def due_line(self) -> str:
         """What is due today in one line, for the toolbar."""
-        due = self.journal.view(self.clock())["due"]
+        due = self.journal.due(self.clock())
         if not due:
             return "Nothing is due today."
         parts = [f"{item['what']} {item['batch']}" for item in due[:4]]
