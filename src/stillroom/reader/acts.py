@@ -1,23 +1,17 @@
-"""Which act a clause is: have, load, weigh, look, pack, use, blend, brine."""
+"""The statements that one part of a clause makes, once its act is known."""
 
 from __future__ import annotations
 
+from stillroom.reader.choosing import Choosing
 from stillroom.reader.clause import Clause
 from stillroom.reader.drafts import Draft
 from stillroom.reader.items import Item
-from stillroom.reader.slots import Slots
 
-_STAPLES = {"vinegar", "salt", "sugar"}
 _NEGATED_SIGN = {"mould": "no-mould", "clumping": "loose"}
-_STORING = {"jar", "bag", "vacuum-bag", "tin", "bottle", "box"}
-_TOOK = {"took", "taken", "gave", "given", "eat", "added", "sent"}
 
 
-_SPREADS = {"spread", "laid", "layered", "scattered", "lined up", "arranged"}
-
-
-class Acts(Slots):
-    """Tells acts apart."""
+class Acts(Choosing):
+    """Makes the statements of a part."""
 
     def _facets(self, food: str | None, items: list[Item], clause: Clause) -> list[Draft]:
         verbs = {item.value for item in clause.of("act")}
@@ -92,12 +86,6 @@ class Acts(Slots):
             return bool(draft.prep)
         return bool(set(draft.slots) - {"size"} or draft.prep)
 
-    def _mixed(self) -> bool:
-        return bool(self.drafts) and self.drafts[-1].act in ("blend", "brine")
-
-    def _meant(self, clause: Clause) -> bool:
-        return clause.has("food", "pron", "both", "dried")
-
     def _look(
         self, food: str | None, items: list[Item], signs: list[str], day: Item | None
     ) -> Draft | None:
@@ -119,203 +107,6 @@ class Acts(Slots):
         after = self.lows[item.last + 1] if item.last + 1 < len(self.lows) else ""
         plural = item.low.endswith("s") and item.count is None
         return item.kind == "vessel" and plural and item.first < named and after != "of"
-
-    def _act(
-        self, food: str | None, items: list[Item], clause: Clause, verbs: set[str], looks: bool
-    ) -> str | None:
-        kinds = {item.kind for item in items}
-        mass = any(i.amount is not None and i.amount.si_unit == "g" for i in items)
-        if "discard" in verbs:
-            return "use"
-        if self._mixing(clause, verbs, "blend") or (self.mode == "blend" and "amount" in kinds):
-            self.mode = "blend"
-            return "blend"
-        if (
-            self._mixing(clause, verbs, "brine")
-            or (self.mode == "brine" and "amount" in kinds)
-            or (
-                food in _STAPLES
-                and self.drafts
-                and self.drafts[-1].act == "brine"
-                and "amount" in kinds
-            )
-        ):
-            self.mode = "brine"
-            return "brine"
-        if mass and ("weigh" in verbs or self._now(clause, items)):
-            return "weigh"
-        if "use" in verbs and self._uses(clause, items):
-            return "use"
-        if self._packs(kinds, items, verbs, clause, looks):
-            return "pack"
-        if (
-            looks
-            and "surface" in kinds
-            and not kinds & {"trays", "heat", "amount"}
-            and "load" not in verbs
-        ):
-            return "look"
-        if (
-            kinds & {"trays", "surface"}
-            or "heat" in kinds
-            or self._hot(items, clause)
-            or ("load" in verbs and self._loads(clause, looks))
-        ):
-            return "load"
-        if looks:
-            return "look"
-        return (
-            "have"
-            if kinds & {"amount", "prep", "cut", "length", "place", "vessel", "size", "num"}
-            else None
-        )
-
-    def _now(self, clause: Clause, items: list[Item]) -> bool:
-        """Now 104 g; the parsnips were fourteen ounces."""
-        low = [self.lows[at] for at in range(clause.items[0].first, clause.items[-1].last + 1)]
-        mass = next(i for i in items if i.amount is not None and i.amount.si_unit == "g")
-        before = self.lows[mass.first - 1] if mass.first else ""
-        if any(i.kind == "prep" for i in items):
-            return False
-        kinds = {i.kind for i in items}
-        if (
-            "dried" in kinds
-            and not kinds & {"cut", "vessel", "trays", "place"}
-            and not clause.has("act")
-        ):
-            return True
-        if {"done", "finished"} & set(low) and not clause.has("trays", "heat", "vessel"):
-            return True
-        if mass.last + 1 < len(self.lows) and self.lows[mass.last + 1] == "of":
-            return False
-        if (
-            before in ("now", "is", "are", "was", "were", "'s", "'re")
-            and low[:1] != ["there"]
-            and "there" not in low[:3]
-            and "there" not in self.lows[max(0, mass.first - 3) : mass.first]
-        ):
-            return True
-        return (
-            bool(self.drafts)
-            and self.drafts[-1].act == "look"
-            and not any(i.kind == "food" for i in items)
-            and not ({"pack", "load", "use"} & {i.value for i in clause.of("act")})
-            and not clause.has("trays", "heat", "vessel")
-        )
-
-    def _mixing(self, clause: Clause, verbs: set[str], act: str) -> bool:
-        if act not in verbs:
-            return False
-        item = next(i for i in clause.of("act") if i.value == act)
-        before = self.lows[item.first - 1] if item.first else ""
-        if item.low in ("pickled", "ground", "mixed", "crushed", "blended"):
-            after = (
-                clause.items[clause.items.index(item) + 1].low
-                if item is not clause.items[-1]
-                else ""
-            )
-            if before in ("the", "of", "some", "dried", "my", "our", "those", "these") or (
-                after in ("carrots",) and clause.has("sign")
-            ):
-                return False
-            return not clause.has("sign")
-        if act == "blend" and clause.has("vessel") and "pack" in verbs:
-            return False
-        return not clause.has("sign", "day")
-
-    def _uses(self, clause: Clause, items: list[Item]) -> bool:
-        verb = next(i for i in clause.of("act") if i.value == "use")
-        if clause.has("trays", "heat", "surface"):
-            return False
-        if self.lows[verb.last + 1 : verb.last + 2] in (["me"], ["us"]):
-            return False
-        if verb.low.startswith("went") and clause.has("vessel", "place", "surface", "trays"):
-            return False
-        if verb.low in _TOOK:
-            return self._took(verb, items)
-        return True
-
-    def _took(self, verb: Item, items: list[Item]) -> bool:
-        """Taking from a store, not taking in a crop or taking long."""
-        after = self.lows[verb.last + 1] if verb.last + 1 < len(self.lows) else ""
-        if after in ("me", "us", "ages", "all", "most", "hours", "longer", "so"):
-            return False
-        if any(
-            i.kind in ("vessel", "dried", "both", "which") or i.value == "powdered" for i in items
-        ):
-            return True
-        if any(
-            i.amount and i.amount.unit in ("tbsp", "tsp", "cup") for i in items
-        ) or verb.low not in ("took", "taken"):
-            return any(i.kind in ("amount", "vessel", "dried") for i in items)
-        return any(self.words.framed("which", self.lows, i.first) for i in items)
-
-    def _packs(
-        self, kinds: set[str], items: list[Item], verbs: set[str], clause: Clause, looks: bool
-    ) -> bool:
-        vessels = {item.value for item in items if item.kind == "vessel"}
-        if (looks or "look" in verbs) and "pack" not in verbs:
-            return False
-        if kinds & {"trays", "surface", "heat"}:
-            return False
-        if self._exists(clause) and "pack" not in verbs and not kinds & {"seal"}:
-            return False
-        if "pack" in verbs and (kinds & {"vessel", "place", "seal"}):
-            return not vessels <= {"crock", "bowl"} or not vessels or "seal" in kinds
-        if vessels & _STORING and not ("have" in verbs and "amount" in kinds):
-            return self._meant(clause) or "pack" in verbs or "place" in kinds or "seal" in kinds
-        puts = any(
-            self.lows[at] in ("put", "popped", "stuck", "went", "gone", "went", "moved")
-            for at in range(clause.items[0].first, clause.items[-1].last + 1)
-        )
-        if (
-            "place" in kinds
-            and (puts or (self.drafts and self.drafts[-1].act == "pack"))
-            and not vessels
-        ):
-            return True
-        return "seal" in kinds or (
-            "pack" in verbs
-            and any(
-                i.low in ("packed", "jarred", "bagged", "sealed", "bottled")
-                for i in clause.of("act")
-            )
-        )
-
-    def _exists(self, clause: Clause) -> bool:
-        """There was a jar of it; I found a jar of it: nothing is put away."""
-        low = [self.lows[at] for at in range(clause.items[0].first, clause.items[-1].last + 1)]
-        return "there" in low[:4] or "found" in low or "opened" in low
-
-    def _hot(self, items: list[Item], clause: Clause) -> bool:
-        return any(i.kind == "num" and self._is_heat(i) for i in items)
-
-    def _loads(self, clause: Clause, looks: bool) -> bool:
-        verb = next(i for i in clause.of("act") if i.value == "load")
-        after = self.lows[verb.last + 1] if verb.last + 1 < len(self.lows) else ""
-        if verb.low in _SPREADS and not clause.has("pron", "cut", "prep", "amount"):
-            return False
-        if verb.low in ("start", "started") and after == "with":
-            return False
-        if looks and verb.low not in ("loaded", "back in", "back on"):
-            return False
-        return verb.low not in (
-            "start",
-            "started",
-            "went in",
-            "gone in",
-            "going in",
-            "laid",
-            "stuck on",
-            "filled",
-            "fill",
-            "hung",
-            "put on",
-            "went on",
-            "going on",
-            "goes on",
-            "gone on",
-        ) or clause.has("food", "pron")
 
 
 def _signs(items: list[Item]) -> list[str]:

@@ -6,8 +6,9 @@ from stillroom.base.statement import Context, Reading, Statement
 from stillroom.reader.build import Builder
 from stillroom.reader.chat import small_talk
 from stillroom.reader.clauses import ClauseCutter
+from stillroom.reader.ear import Guess
 from stillroom.reader.follow import short_answer
-from stillroom.reader.hearing import Guess, Hearing
+from stillroom.reader.hearing import Hearing
 from stillroom.reader.mentions import find_mentions
 from stillroom.reader.pieces import MAX_TOKENS, cut_pieces
 from stillroom.reader.split import split_notes
