@@ -60,9 +60,9 @@ class ClauseCutter(Subjects):
             )
             if (
                 clause.items
+                and (asks or self._turns(clause, place))
                 and not self._led(clause)
                 and not self._repairs(clause)
-                and (asks or self._turns(clause, place))
             ):
                 clause = Clause(sentence=sentence)
                 out.append(clause)

@@ -60,6 +60,7 @@ def _atom_test(atom: str) -> tuple[str, str, float] | None:
         return None
 
 
+@cache
 def _element(text: str) -> Element:
     if text.startswith(".."):
         gap = int(text[2:])
@@ -117,12 +118,20 @@ def compile_pattern(pattern: str) -> tuple[Sequence, ...]:
     return tuple(parts[0] + middle + parts[1]), tuple(parts[1] + middle + parts[0])
 
 
+def _needed(element: Element) -> frozenset[str]:
+    """The words of which a note must have one; empty where words alone cannot tell."""
+    if element.gap or element.optional or element.stems or element.sets or element.tests:
+        return frozenset()
+    return element.words.union(phrase[0] for phrase in element.phrases)
+
+
 @dataclass(slots=True)
 class Entry:
     """One pattern of one concept, or of one set; compiled when its first word turns up.
 
     An entry without a pattern stands for all one-word patterns of its concept: the index has
-    found the word, so there is nothing left to match.
+    found the word, so there is nothing left to match. ``needs`` are sets of words: a note that has
+    no word of one of them cannot match and is not searched.
     """
 
     concept: str
@@ -131,6 +140,7 @@ class Entry:
     place: tuple[str, int]
     sequence: Sequence | None = None
     reverse: bool = False
+    needs: tuple[frozenset[str], ...] = ()
 
     def compiled(self) -> Sequence:
         """The elements to match; a fault in the pattern names the line of the table."""
@@ -146,6 +156,7 @@ class Entry:
                     ),
                     exit_status=3,
                 ) from error  # fmt: skip
+            self.needs = tuple(filter(None, map(_needed, self.sequence[1:])))
         return self.sequence
 
 

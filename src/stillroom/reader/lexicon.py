@@ -41,20 +41,23 @@ class Lexicon:
 
     def best(self, lows: Sequence[str], at: int) -> Entry | None:
         """The longest meaning that begins at ``at``."""
-        return next(
-            (entry for entry in self.sense.get(lows[at], ()) if _fits(entry, lows, at)), None
-        )
+        return _longest(self.sense, lows, at)
 
     def framed(self, kind: str, lows: Sequence[str], at: int) -> Entry | None:
         """The longest grammar phrase of one kind that begins at ``at``."""
-        found = self.frame.get(kind, {}).get(lows[at], ())
-        return next((entry for entry in found if _fits(entry, lows, at)), None)
+        table = self.frame.get(kind)
+        return _longest(table, lows, at) if table else None
 
 
-def _fits(entry: Entry, lows: Sequence[str], at: int) -> bool:
-    if tuple(lows[at : at + len(entry.head)]) != entry.head:
-        return False
-    return not entry.tail or tail_at(entry, lows, at) is not None
+def _longest(table: dict[str, list[Entry]], lows: Sequence[str], at: int) -> Entry | None:
+    """The first entry that fits; entries stand longest first, filed by their first word."""
+    for entry in table.get(lows[at], ()):
+        head = entry.head
+        if (len(head) == 1 or tuple(lows[at : at + len(head)]) == head) and (
+            not entry.tail or tail_at(entry, lows, at) is not None
+        ):
+            return entry
+    return None
 
 
 def tail_at(entry: Entry, lows: Sequence[str], at: int) -> int | None:

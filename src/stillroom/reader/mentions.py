@@ -54,6 +54,7 @@ class Matcher:
         self.concepts = concepts
         self.measures = measures(self.found)
         self.negators = negators(self.found)
+        self.forms = frozenset[str]().union(*(token.forms for token in self.found))
         self.sets: dict[int, dict[str, int]] = {}
         for at in range(len(self.found) - 1, -1, -1):
             self._close_sets(at)
@@ -77,7 +78,7 @@ class Matcher:
     def _candidates(self, index: Index, at: int) -> list[Entry]:
         token = self.found[at]
         out: list[Entry] = []
-        for form in token.forms:
+        for form in sorted(token.forms):  # in the same order in every run of the program
             out.extend(index.words.get(form, ()))
         text = token.text
         for size in range(3, min(len(text), index.longest_stem) + 1):
@@ -93,13 +94,13 @@ class Matcher:
     def _ends(self, element: Element, at: int) -> set[int]:
         token = self.found[at]
         out: set[int] = set()
-        if token.forms & element.words or (element.stems and token.text.startswith(element.stems)):
+        if not token.forms.isdisjoint(element.words) or (
+            element.stems and token.text.startswith(element.stems)
+        ):
             out.add(at + 1)
-        out.update(
-            at + len(phrase)
-            for phrase in element.phrases
-            if _spells(self.found[at : at + len(phrase)], phrase)
-        )
+        for phrase in element.phrases:
+            if phrase[0] in token.forms and _spells(self.found[at : at + len(phrase)], phrase):
+                out.add(at + len(phrase))
         here = self.sets.get(at)
         if here and element.sets:
             out.update(here[name] for name in element.sets if name in here)
@@ -112,7 +113,13 @@ class Matcher:
         return out
 
     def _end(self, entry: Entry, at: int) -> int:
-        return self._match(entry.compiled(), 0, at, at) if entry.pattern else at + 1
+        if not entry.pattern:
+            return at + 1
+        sequence = entry.compiled()
+        for words in entry.needs:
+            if words.isdisjoint(self.forms):
+                return -1
+        return self._match(sequence, 0, at, at)
 
     def _match(self, sequence: Sequence, step: int, at: int, after: int) -> int:
         """The end of the match, or -1; ``after`` is where the last gap began."""
@@ -150,16 +157,14 @@ class Matcher:
         out: list[Mention] = []
         for at, token in enumerate(self.found):
             for entry in self._candidates(self.concepts.index, at):
-                key = (entry.concept, token.window)
-                if (*key, False) in seen and (*key, True) in seen:
-                    continue
                 end = self._end(entry, at)
                 if end < 0:
                     continue
                 negated = self._negated(entry, at, end)
-                if (*key, negated) in seen:
+                key = (entry.concept, token.window, negated)
+                if key in seen:
                     continue
-                seen.add((*key, negated))
+                seen.add(key)
                 stop = self.found[end - 1].end
                 out.append(
                     Mention(entry.concept, text[token.start : stop], token.start, stop,

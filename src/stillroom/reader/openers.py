@@ -115,12 +115,11 @@ class Openers:
         """Whether a clause asks by its first words, links and fillers set aside."""
         at = first
         while at <= last:
+            if self.words.framed("lead", self.lows, at):
+                return True
             filler = self.words.framed("filler", self.lows, at) or self.words.framed(
                 "chat", self.lows, at
             )
-            lead = self.words.framed("lead", self.lows, at)
-            if lead:
-                return True
             if filler and not self.strength(at):
                 at += len(filler.head)
             elif self.lows[at] in _LINKS:
