@@ -59,7 +59,7 @@ def test_says_who_names_publications(session: Session) -> None:
 
 
 def test_why_before_anything_was_said(session: Session) -> None:
-    assert "no answer of mine yet" in said(session, "why?")
+    assert "no answer before it" in said(session, "why?")
 
 
 def test_tell_me_more_shows_more_and_lists_sources(session: Session) -> None:
@@ -176,3 +176,19 @@ def test_damage_in_a_conversation_is_told_and_remembered(
     monkeypatch.setattr(sys, "stdin", io.StringIO("3 kg plums\n3 kg plums\n"))
     assert converse(lambda: Session(home, packs=[bad]), home, plain=True) == 3
     assert "bad.yaml" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("question", "reason"),
+    [
+        ("why shake the jars?", "damp ones give to the dry ones"),
+        ("why blanch the courgettes?", "stops the enzymes"),
+        ("why pit the plums?", "Round the stone the flesh stays wet longest"),
+        ("why wash them?", "germs that drying does not kill"),
+    ],
+)
+def test_why_of_a_step_gives_the_reason_of_its_rule(
+    session: Session, question: str, reason: str
+) -> None:
+    said(session, "6 kg plums, halved, pitted")
+    assert reason in said(session, question)

@@ -72,6 +72,8 @@ class Statement:
         currency: ISO 4217 code, or the symbol said.
         measure: ``us`` or ``metric``, for ``set``.
         asked: for ``ask``: the words that make the question (for "why 52?").
+        topic: for a why-question: the kind of question its matter belongs to ("why shake them" is
+            of conditioning).
         whatif: the question supposes something that has not happened; nothing of it is kept.
         dated: the note says that the vessel was labelled or dated.
         guesses: pairs (heard, taken) for each word read as another word.
@@ -113,6 +115,7 @@ class Statement:
     currency: str | None = None
     measure: str | None = None
     asked: str | None = None
+    topic: str | None = None
     whatif: bool = False
     dated: bool = False
     guesses: tuple[tuple[str, str], ...] = ()

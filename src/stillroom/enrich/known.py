@@ -87,6 +87,9 @@ def _statement_facts(name: str, item: Statement, batch: str | None) -> Iterable[
         if item.about:
             asked["about"] = item.about
         yield Fact("question", {**base, **asked}, words)
+        if item.topic:
+            # The rules on what a why-question is about hold the reasons asked for.
+            yield Fact("question", {**base, **asked, "about": item.topic}, words)
 
 
 def _said_slots(item: Statement) -> dict[str, Value]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from stillroom.reader.clause import Clause
 from stillroom.reader.drafts import Draft
-from stillroom.reader.questions import KITCHEN, abouts
+from stillroom.reader.questions import KITCHEN, abouts, reason_topic
 from stillroom.reader.slots import Slots, first
 
 _STAPLES = {"vinegar", "salt", "sugar"}
@@ -42,6 +42,8 @@ class Asking(Slots):
                 draft = Draft("ask", food)
                 draft.cover(clause.start, clause.end)
                 draft.slots["about"] = about
+                if about == "why":
+                    draft.put("topic", reason_topic(clause, self.lows))
                 self._conditions(draft, clause, about)
                 self._shared_cut(draft, clause, foods)
                 self._question(draft)

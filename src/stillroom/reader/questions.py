@@ -27,6 +27,7 @@ _PAST = {
     "june",
     "november",
 }
+_NO_TOPIC = KITCHEN | {"why", "safe", "stock"}
 _FALLBACK = (
     ("heat", "temperature"), ("surface", "surface"), ("trays", "loading"), ("place", "storage"),
     ("vessel", "packaging"), ("hours", "time"), ("length", "prep"),
@@ -35,6 +36,28 @@ _FALLBACK = (
 
 def abouts(clause: Clause, lows: Sequence[str]) -> list[str]:
     """The kinds of question in a clause, at most two; empty when it asks nothing of ours."""
+    found = _cues(clause, lows)
+    last = clause.items[-1].last
+    said = lows[clause.items[0].first : last + 1]
+    if not found and "what" in said and said[-1] == "in" and _KEEPS & set(said):
+        return ["packaging"]
+    if not found:
+        return next(([about] for kind, about in _FALLBACK if clause.has(kind)), [])
+    best = _settled(found, lows[clause.items[0].first : last + 1])
+    return _pair({value for _, _, value in found}, lows[clause.items[0].first : last + 1]) or [best]
+
+
+def reason_topic(clause: Clause, lows: Sequence[str]) -> str | None:
+    """What a why-question is about besides why: "why shake the jars" is of conditioning."""
+    cues = [one for one in _cues(clause, lows) if one[2] not in _NO_TOPIC]
+    if cues:
+        return max(cues)[2]
+    kinds = (*_FALLBACK, ("prep", "prep"), ("num", "temperature"))
+    return next((about for kind, about in kinds if clause.has(kind)), None)
+
+
+def _cues(clause: Clause, lows: Sequence[str]) -> list[tuple[int, int, str]]:
+    """The cues of a question: strength, place (later is less), kind."""
     words = lexicon()
     found: list[tuple[int, int, str]] = []
     at, last = clause.items[0].first, clause.items[-1].last
@@ -53,13 +76,7 @@ def abouts(clause: Clause, lows: Sequence[str]) -> list[str]:
         strength = entry.weight + len(entry.head) + len(entry.tail) - 1
         found.append((strength, -at, entry.value))
         at += 1 if entry.tail or entry.weight < 8 else len(entry.head)
-    said = lows[clause.items[0].first : last + 1]
-    if not found and "what" in said and said[-1] == "in" and _KEEPS & set(said):
-        return ["packaging"]
-    if not found:
-        return next(([about] for kind, about in _FALLBACK if clause.has(kind)), [])
-    best = _settled(found, lows[clause.items[0].first : last + 1])
-    return _pair({value for _, _, value in found}, lows[clause.items[0].first : last + 1]) or [best]
+    return found
 
 
 def _pair(values: set[str], words: Sequence[str]) -> list[str]:
