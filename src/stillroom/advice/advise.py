@@ -76,7 +76,7 @@ def run(book: RuleBook, facts: tuple[Fact, ...], engine: str | None = None) -> O
             return book.engine.run(facts)
         except EngineError as error:
             _report(book, f"The plain chainer answered: {error}.")
-    return chain(strata, facts, book.fields)
+    return chain(strata, facts, book.fields, book.gates, book.places)
 
 
 def _report(book: RuleBook, text: str) -> None:
@@ -183,7 +183,7 @@ def _cautions(book: RuleBook, outcome: Outcome, wording: Wording) -> list[Cautio
         for other in book.by_id[item.rule].overrides
         if (item.rule, other) not in book.mutual
     }
-    return _distinct(made, gone, {rule.id: rule.priority for rule in book.rules})
+    return _distinct(made, gone, {item.rule: book.by_id[item.rule].priority for item in made})
 
 
 def _distinct(

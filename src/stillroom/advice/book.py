@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from stillroom.advice.fields import Fields
+from stillroom.advice.gates import Gates, Places, places_of
 from stillroom.advice.rule import Pack, Rule
 from stillroom.advice.strata import Layers, circles, cycle_problems, layers, may_feed
 from stillroom.advice.words import nearest
@@ -62,6 +63,16 @@ class RuleBook:
     def by_id(self) -> dict[str, Rule]:
         """The rules in force by id."""
         return {rule.id: rule for rule in self.rules}
+
+    @cached_property
+    def gates(self) -> list[Gates]:
+        """What the rules of each layer wait for in the plain chainer."""
+        return [Gates(rules) for rules in self.layers.strata]
+
+    @cached_property
+    def places(self) -> Places:
+        """The layer and the priority of each rule in force."""
+        return places_of(self.layers.strata)
 
     @cached_property
     def files(self) -> dict[str, str]:

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from stillroom.advice.fields import Fields
+from stillroom.advice.gates import Gates, Places, bucket, places_of
 from stillroom.advice.match import fits
 from stillroom.advice.rule import Check, Pattern, Ref, Rule, Template
 from stillroom.base.fact import Fact, Firing, Value
@@ -21,11 +22,6 @@ MAX_FIRINGS_OF_RULE = 3_000
 MAX_STEPS_OF_RULE = 300_000
 MAX_STEPS_OF_PACK = 2_000_000
 Hit = tuple[Rule, tuple[Fact, ...]]
-
-
-def _bucket(value: Value) -> tuple[str, Value]:
-    kind = "t" if isinstance(value, bool) else "s" if isinstance(value, str) else "n"
-    return kind, value
 
 
 @dataclass
@@ -77,7 +73,7 @@ class Memory:
         for name, value in fact.slots.items():
             index = self._index.get((fact.kind, name))
             if index is not None:
-                index[_bucket(value)].append(fact)
+                index[bucket(value)].append(fact)
         return fact
 
     def number(self, fact: Fact) -> int:
@@ -102,7 +98,7 @@ class Memory:
             if values is None:
                 continue
             index = self._lookup(pattern.kind, test.field)
-            rows = [row for value in values if (row := index.get(_bucket(value)))]
+            rows = [row for value in values if (row := index.get(bucket(value)))]
             if sum(map(len, rows)) < len(best):
                 best = rows[0] if len(rows) == 1 else [fact for row in rows for fact in row]
         return best
@@ -126,7 +122,7 @@ class Memory:
         """How many facts there are of a kind, with one field equal to a constant."""
         if constant is None:
             return len(self._kinds.get(kind, ()))
-        return len(self._lookup(kind, constant[0]).get(_bucket(constant[1]), ()))
+        return len(self._lookup(kind, constant[0]).get(bucket(constant[1]), ()))
 
     def largest(self, kind: str, name: str) -> int:
         """The most facts of a kind that share one value of a field."""
@@ -139,7 +135,7 @@ class Memory:
             for fact in self._kinds.get(kind, ()):
                 value = fact.slots.get(name)
                 if value is not None:
-                    found[_bucket(value)].append(fact)
+                    found[bucket(value)].append(fact)
             self._index[kind, name] = found
         return found
 
@@ -217,13 +213,17 @@ def matches(
         del bound[pattern.alias]
 
 
-def run_stratum(rules: Sequence[Rule], memory: Memory) -> None:
+def run_stratum(rules: Sequence[Rule], memory: Memory, gates: Gates) -> None:
     """Fire the rules of one layer until nothing new comes."""
     changed = memory.kinds()
     stopped: set[str] = set()
+    awake: set[int] = set()
+    shown = 0
     while changed:
         fresh: set[str] = set()
-        for rule in rules:
+        shown, before = len(memory.facts), shown
+        awake |= gates.woken(memory.facts[before:])
+        for rule in [rules[index] for index in sorted(awake)]:
             if memory.steps[rule.pack] > MAX_STEPS_OF_PACK:
                 continue  # one pack's runaway rules take no time from the others
             if rule.id in stopped or not any(p.kind in changed for p in rule.when):
@@ -240,32 +240,40 @@ def run_stratum(rules: Sequence[Rule], memory: Memory) -> None:
         changed = fresh
 
 
-def chain(strata: Sequence[Sequence[Rule]], facts: Iterable[Fact], fields: Fields) -> Outcome:
+def chain(
+    strata: Sequence[Sequence[Rule]],
+    facts: Iterable[Fact],
+    fields: Fields,
+    gates: Sequence[Gates] | None = None,
+    places: Places | None = None,
+) -> Outcome:
     """Every firing of the rules on the facts, layer by layer.
 
     Args:
         strata: rules by layer (see strata.py).
         facts: what is known at the start.
         fields: the kinds of facts and their fields; what they do not list is dropped.
+        gates: what the rules of each layer wait for, where that was worked out before.
+        places: the layer and priority of each rule, likewise.
     """
     memory = Memory(facts, fields)
-    for rules in strata:
-        run_stratum(rules, memory)
-    return finish(memory, strata, "plain")
+    for rules, gate in zip(strata, gates or map(Gates, strata), strict=True):
+        run_stratum(rules, memory, gate)
+    return finish(memory, places or places_of(strata), "plain")
 
 
-def finish(memory: Memory, strata: Sequence[Sequence[Rule]], engine: str) -> Outcome:
+def finish(memory: Memory, place: Places, engine: str) -> Outcome:
     """Order the firings and give each derived fact the words and sources it rests on.
 
     Done after chaining, from sorted firings, so that the result is the same with every engine.
     """
-    place = {
-        rule.id: (level, rule.priority) for level, rules in enumerate(strata) for rule in rules
-    }
     keys = memory.keys()
-    texts = [repr(key) for key in keys]
+    found_by = [
+        (rule, facts, [memory.number(fact) for fact in facts]) for rule, facts in memory.hits
+    ]  # fmt: skip
+    texts = {number: repr(keys[number]) for _, _, numbers in found_by for number in numbers}
     hits = sorted(
-        ((rule, facts, [memory.number(fact) for fact in facts]) for rule, facts in memory.hits),
+        found_by,
         key=lambda hit: (*place[hit[0].id], hit[0].id, [texts[number] for number in hit[2]]),
     )
     known: dict[object, Fact] = dict(zip(keys[: memory.given], memory.facts, strict=False))

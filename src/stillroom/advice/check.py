@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 from pathlib import Path
 
-from stillroom.advice.advise import advise
 from stillroom.advice.book import BUILT_IN, RuleBook, put_together
 from stillroom.advice.checkrule import column, fault, rule_faults
 from stillroom.advice.compile import plan
@@ -14,12 +13,12 @@ from stillroom.advice.engine import available
 from stillroom.advice.fields import load_fields
 from stillroom.advice.packs import load_book, load_files, pack_files
 from stillroom.advice.rule import Case, Ref, Rule
-from stillroom.base.fact import Advice, Fact, Ruling
+from stillroom.advice.trials import FactsOf, Progress, Trial, Tried, tried, try_notes
+from stillroom.base.fact import Fact
 from stillroom.base.paths import rules_dir
 from stillroom.base.problem import Problem
 
 MUTE = ("contradiction", "never-fires")  # of a rule that cannot fire, examples tell nothing more
-FactsOf = Callable[[str], Sequence[Fact]]
 
 
 def known_sources() -> set[str]:
@@ -28,7 +27,12 @@ def known_sources() -> set[str]:
 
 
 def rules_check(
-    paths: Sequence[Path] = (), facts_of: FactsOf | None = None, *, sources: set[str] | None = None
+    paths: Sequence[Path] = (),
+    facts_of: FactsOf | None = None,
+    *,
+    sources: set[str] | None = None,
+    mark: str = "",
+    progress: Progress | None = None,
 ) -> list[Problem]:
     """All problems of packs; those of the built-in ones when no path is given.
 
@@ -36,6 +40,8 @@ def rules_check(
         paths: files or folders of packs; they are checked on top of the built-in packs.
         facts_of: a note to its facts; without it the example notes are not run.
         sources: ids that ``sources`` may name; None for knowledge/sources.csv.
+        mark: names all that ``facts_of`` rests on, so that its facts may be kept; empty: not kept.
+        progress: told how many example notes are done, and of how many.
     """
     book = _book(paths)
     mine = {p.name for p in book.packs if not paths or p.origin != BUILT_IN}
@@ -44,14 +50,18 @@ def rules_check(
     }
     found = [p for p in book.problems if not paths or Path(p.file).parent != rules_dir()]
     found += _canary(book)
-    trials = _Trials(book, facts_of)
+    sound: list[Rule] = []
     in_cycle = {rule.id for cycle in book.layers.cycles for rule in cycle}
     for rule in book.rules:
         if rule.pack in mine:
             faults = list(rule_faults(rule, book, known))
             found += faults
             if rule.id not in in_cycle and not any(f.name in MUTE for f in faults):
-                found += trials.faults(rule)
+                sound.append(rule)
+    notes = [note for rule in sound for note in (*rule.proofs.fires, *rule.proofs.silent)]
+    known_notes = try_notes(Trial(book, facts_of, mark), notes, progress) if facts_of else {}
+    trials = _Trials(book, known_notes)
+    found += [problem for rule in sound for problem in trials.faults(rule)]
     return sorted(set(found))
 
 
@@ -89,22 +99,11 @@ def _case_facts(case: Case) -> list[Fact]:
 
 
 class _Trials:
-    """Runs examples, each note once however many rules name it."""
+    """Judges rules by what came of their examples."""
 
-    def __init__(self, book: RuleBook, facts_of: FactsOf | None) -> None:
+    def __init__(self, book: RuleBook, known: Mapping[str, Tried]) -> None:
         self._book = book
-        self._facts_of = facts_of
-        self._known: dict[str, Advice] = {}
-
-    def _advice(self, note: str) -> Advice:
-        found = self._known.get(note)
-        if found is None and self._facts_of is not None:
-            found = self._known[note] = self._run(self._facts_of(note))
-        return found or Advice()
-
-    def _run(self, facts: Sequence[Fact]) -> Advice:
-        """By the plain chainer, whose firings are those of the engine, at less cost here."""
-        return advise(facts, self._book, engine="plain")
+        self._known = known
 
     def faults(self, rule: Rule) -> Iterator[Problem]:
         """What is wrong with the examples of a rule."""
@@ -119,16 +118,17 @@ class _Trials:
                              f'examples: {{{what}: ["a note"]}}'))  # fmt: skip
         for what, cases in (("fires", proofs.fires_facts), ("silent", proofs.silent_facts)):
             for case in cases:
-                made = self._run(_case_facts(case))
+                made = tried(self._book, _case_facts(case))
                 yield from self._judge(rule, f"cases.{what}", made, "a case")
         for what, notes in (("fires", proofs.fires), ("silent", proofs.silent)):
-            for index, note in enumerate(notes if self._facts_of is not None else ()):
-                part = f"examples.{what}.{index}"
-                yield from self._judge(rule, part, self._advice(note), repr(note[:80]))
+            for index, note in enumerate(notes):
+                if note in self._known:
+                    part = f"examples.{what}.{index}"
+                    yield from self._judge(rule, part, self._known[note], repr(note[:80]))
 
-    def _judge(self, rule: Rule, part: str, made: Advice, shown: str) -> Iterator[Problem]:
+    def _judge(self, rule: Rule, part: str, made: Tried, shown: str) -> Iterator[Problem]:
         wanted = part.split(".")[1] == "fires"
-        if any(firing.rule == rule.id for firing in made.firings) is not wanted:
+        if (rule.id in made.fired) is not wanted:
             text = f"it {'stays silent on' if wanted else 'fires on'} {shown}."
             yield fault(
                 rule, self._book, part, "example", (text, "Correct the rule or the example.")
@@ -136,18 +136,12 @@ class _Trials:
         elif wanted and rule.advise is not None:
             yield from self._disagree(rule, made)
 
-    def _disagree(self, rule: Rule, made: Advice) -> Iterator[Problem]:
-        given = [ruling for ruling in made.rulings if ruling.value is not None]
-        for one, two in combinations(given, 2):
-            if (one.topic, one.batch) != (two.topic, two.batch) or one.value == two.value:
+    def _disagree(self, rule: Rule, made: Tried) -> Iterator[Problem]:
+        for one, two in combinations(made.values, 2):
+            if rule.id not in (one[3], two[3]) or one[:2] != two[:2] or one[2] == two[2]:
                 continue
-            if rule.id in (one.rule, two.rule):
-                mine, other = _sides(rule, one, two)
-                yield fault(rule, self._book, "advise", "two-values",
-                            (f"it says {mine.value!r} where {other.rule} says {other.value!r} on "
-                             f"{mine.topic!r}.",
-                             "One of them needs: overrides: [the other's id]"))  # fmt: skip
-
-
-def _sides(rule: Rule, one: Ruling, two: Ruling) -> tuple[Ruling, Ruling]:
-    return (one, two) if one.rule == rule.id else (two, one)
+            mine, other = (one, two) if one[3] == rule.id else (two, one)
+            yield fault(rule, self._book, "advise", "two-values",
+                        (f"it says {mine[2]!r} where {other[3]} says {other[2]!r} on "
+                         f"{mine[0]!r}.",
+                         "One of them needs: overrides: [the other's id]"))  # fmt: skip

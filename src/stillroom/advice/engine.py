@@ -18,6 +18,7 @@ from typing import Any
 from stillroom.advice.chain import Memory, Outcome, finish
 from stillroom.advice.compile import Plan, Ruleset, Token, engine_fact, plan
 from stillroom.advice.fields import Fields
+from stillroom.advice.gates import places_of
 from stillroom.advice.guard import Guard, OverloadError
 from stillroom.advice.match import fits
 from stillroom.advice.rule import Rule
@@ -201,7 +202,7 @@ class DurableEngine:
     def __init__(
         self, strata: Sequence[Sequence[Rule]], fields: Fields, made: Plan | None = None
     ) -> None:
-        self._strata = strata
+        self._places = places_of(strata)
         self._fields = fields
         self._hits: list[Recorded] = []
         self._rules = [rule for rules in strata for rule in rules]
@@ -223,7 +224,7 @@ class DurableEngine:
         with self._lock:
             for layer in self._layers:
                 self._run_layer(layer, memory)
-        return finish(memory, self._strata, "durable")
+        return finish(memory, self._places, "durable")
 
     def _run_layer(self, layer: _Layer, memory: Memory) -> None:
         session = _Session(layer)

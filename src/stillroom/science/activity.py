@@ -10,7 +10,7 @@ activity more than sucrose, so the sugar share is given a range and the wetter a
 
 from __future__ import annotations
 
-from math import exp
+from math import exp, log
 
 from stillroom.science.balance import dry_basis
 from stillroom.science.constants import Isotherm
@@ -30,6 +30,8 @@ moisture pairs of [beuchat-cfw-1981]."""
 MOULD_LINE, PATHOGEN_LINE, GROWTH_LINE = 0.70, 0.85, 0.60
 """Moulds, pathogens, and any growth at all [beuchat-cfw-1981; science.md section 5]."""
 _TOP = 0.94
+_MOST_WATER = 50.0
+"""Water to sugar [g/g] beyond which this is water with a little sugar in it."""
 
 
 def sugar_activity(water_per_sugar: float) -> float:
@@ -55,12 +57,26 @@ def sugar_activity(water_per_sugar: float) -> float:
 
 
 def sugar_moisture(activity: float) -> float:
-    """Water that sugar holds at a water activity [g/g sugar]; the inverse of ``sugar_activity``."""
-    low, high = 0.0, 50.0
+    """Water that sugar holds at a water activity [g/g sugar]; the inverse of ``sugar_activity``.
+
+    Newton on ``ln x - K (1 - x)^2 = ln aw``; the left side is concave and rises, so that steps
+    from ``x = aw`` come nearer from below and cannot leap over the root.
+
+    >>> sugar_moisture(sugar_activity(0.4))
+    0.4
+    """
+    if activity <= 0:
+        return 0.0
+    if activity >= 1:
+        return _MOST_WATER
+    target, share = log(activity), activity
     for _ in range(60):
-        middle = (low + high) / 2
-        low, high = (middle, high) if sugar_activity(middle) < activity else (low, middle)
-    return (low + high) / 2
+        miss = target - log(share) + NORRISH_K * (1 - share) ** 2
+        step = miss / (1 / share + 2 * NORRISH_K * (1 - share))
+        share += step
+        if step < 1e-14 * share:
+            break
+    return min(_MOST_WATER, share / (1 - share) * WATER_G_MOL / SUGAR_G_MOL)
 
 
 def mixture_moisture(

@@ -5,25 +5,14 @@ from __future__ import annotations
 import json
 import sys
 from argparse import Namespace
-from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from stillroom.base.fact import Fact
+from stillroom.base.clock import parse_now
 from stillroom.base.problem import EXIT_ANSWERED, EXIT_DAMAGED, Problem, ProblemError
 
 if TYPE_CHECKING:
     from stillroom.talk.session import Session
-
-
-def facts_of(session: Session, note: str) -> Sequence[Fact]:
-    """The facts of an example note, in a kitchen and journal of which nothing is known."""
-    from stillroom.base.statement import Context
-    from stillroom.enrich.enrich import enrich
-    from stillroom.reader.read import read
-
-    reading = read(note, Context(session.clock()))
-    return enrich(reading, (), {}, session.tables).facts
 
 
 def rules_call(options: Namespace) -> int:
@@ -55,6 +44,7 @@ def rules_call(options: Namespace) -> int:
 
 def _check(session: Session, options: Namespace) -> int:
     from stillroom.advice.check import rules_check
+    from stillroom.talk.example_facts import EXAMPLE_MOMENT, facts_at, mark
 
     paths = [Path(path) for path in options.paths] or list(session.packs)
     for path in paths:
@@ -63,7 +53,8 @@ def _check(session: Session, options: Namespace) -> int:
                 Problem(str(path), name="no-file", text="There is no such file or folder.",
                         remedy="Give the path of a pack.")
             )  # fmt: skip
-    problems = rules_check(paths, lambda note: facts_of(session, note))
+    now = parse_now(options.now or EXAMPLE_MOMENT)
+    problems = rules_check(paths, facts_at(now), mark=mark(now))
     for problem in problems:
         sys.stdout.write(f"{problem}\n")
     if problems:
