@@ -59,7 +59,7 @@ def test_pace(journal: Journal) -> None:
     rows = {row["food"]: row for row in journal.pace(at("2026-08-29T08:00:00"))}
     assert rows["leek"] == {  # 40 g in four weeks, 160 g left: sixteen weeks more
         "food": "leek", "per_week_g": 10.0, "left_g": 160.0, "weeks": 16.0,
-        "lasts_until": "2026-12-19",
+        "lasts_until": "2026-12-19", "season": "2027-08-01",
     }  # fmt: skip
     assert rows["zucchini"]["weeks"] is None
 

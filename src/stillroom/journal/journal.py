@@ -13,14 +13,13 @@ from stillroom.base.statement import Statement
 from stillroom.journal.amend import is_bare
 from stillroom.journal.deeds import apply_deed, apply_event, batches_of, touched_by
 from stillroom.journal.draft import Draft
-from stillroom.journal.due import due_list
-from stillroom.journal.pantry import pace, unlabelled_pairs
 from stillroom.journal.plan import Drafted, plan
-from stillroom.journal.records import Batch, Event, Knowhow, Question
+from stillroom.journal.records import Event, Knowhow, Question
 from stillroom.journal.replay import fixes_without, index, rebuild, replay, save
 from stillroom.journal.schema import PROJECTION
+from stillroom.journal.shown import Shown
 from stillroom.journal.store import Store
-from stillroom.journal.view import lot, missed_days, whole_view
+from stillroom.journal.view import lot, missed_days
 from stillroom.journal.world import World
 
 Predicted = Mapping[str, Mapping[str, Sequence[float]]]
@@ -74,7 +73,7 @@ class _Worked:
     redone: set[str] = field(default_factory=set)
 
 
-class Journal:
+class Journal(Shown):
     """A season's journal in one file.
 
     Args:
@@ -86,8 +85,7 @@ class Journal:
     """
 
     def __init__(self, path: Path, knowhow: Knowhow | None = None) -> None:
-        self.know = knowhow or Knowhow()
-        self.store = Store(path)
+        super().__init__(Store(path), knowhow or Knowhow())
         if self.store.head()[0] and self.store.meta("projection") != PROJECTION:
             self.rebuild()
 
@@ -295,11 +293,12 @@ class Journal:
     def rebuild(self) -> None:
         """Throw away all that is derived and work it out from the events."""
         rebuild(self.store)
+        self._read = None
 
-    # showing
+    # the journal as it stands
 
     def _world(self) -> World:
-        return World(self.store.batches(), self.store.meta("kitchen") or {})
+        return World(self._open(), self.store.meta("kitchen") or {})
 
     def _in_force(self, skip: int | None = None, limit: int = 400) -> Iterator[Event]:
         """Notes in force, newest first."""
@@ -307,46 +306,6 @@ class Journal:
         for event in self.store.newest(limit):
             if event["kind"] == "note" and event["seq"] not in undone:
                 yield event
-
-    def view(self, now: datetime, ahead: int = 0) -> dict[str, Any]:
-        """The journal as the machine-readable interface prints it."""
-        batches = self.store.batches(open_only=False)
-        return whole_view(batches.values(), self.know, now, ahead)
-
-    def due(self, now: datetime, ahead: int = 0) -> list[dict[str, Any]]:
-        """What is due today and before, and in the days ahead."""
-        return due_list(self.store.batches().values(), self.know, now, ahead)
-
-    def lots(self, now: datetime) -> list[dict[str, Any]]:
-        """The open batches as flat facts of kind ``lot``."""
-        return [lot(batch, now) for batch in self.store.batches().values()]
-
-    def kitchen(self) -> dict[str, Any]:
-        """What was told of the kitchen: trays, temperature_c, air, altitude_m, price_per_kwh."""
-        return dict(self.store.meta("kitchen") or {})
-
-    def pace(self, now: datetime) -> list[dict[str, Any]]:
-        """How fast each food is used, and how long it lasts at that pace (see pantry.py)."""
-        return pace(self.history(), now)
-
-    def unlabelled_pairs(self) -> list[tuple[str, str]]:
-        """Pairs of batches in stock that could be mistaken for each other and bear no label."""
-        return unlabelled_pairs(self.store.batches().values(), self.know)
-
-    def recent(self, count: int) -> list[Statement]:
-        """The newest statements, the newest last."""
-        found: list[Statement] = []
-        for event in self.store.newest(max(8, count)):
-            found = [*(Statement.from_json(item) for item in event["statements"]), *found]
-            if len(found) >= count:
-                break
-        return found[-count:] if count else []
-
-    def history(self, food: str | None = None) -> list[Batch]:
-        """All batches of a food, closed ones too, the oldest first; of every food for None."""
-        batches = self.store.batches(open_only=False).values()
-        fits = [batch for batch in batches if food in (None, batch["food"])]
-        return sorted(fits, key=lambda batch: (batch["begun"], batch["name"]))
 
 
 def _told(worked: _Worked, now: datetime) -> list[str]:

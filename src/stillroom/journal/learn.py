@@ -17,13 +17,15 @@ little of all others.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from math import exp, isfinite, log
 
 from stillroom.journal.records import Batch
 from stillroom.journal.world import hours_between
 
+FIGURES = ("dry_mass", "end_mass", "drying_time")
+"""Figures that are held against what really came of them."""
 K_OWN = 2.0
 """Own batches that weigh as much as the class's figure does [count]."""
 K_CLASS = 4.0
@@ -37,6 +39,8 @@ NEWEST = 12
 TELLING = 0.05
 """A factor within this of 1 is used, but not spoken of."""
 
+Ratios = Callable[[set[str], bool], Sequence[float]]
+"""Ratios [1] of the batches of these foods, oldest first; of all others when the flag is set."""
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _DONE = frozenset({"conditioning", "stored", "refrigerated", "used-up"})
 _VERBS = {"dry_mass": "came to", "end_mass": "came to", "drying_time": "took"}
@@ -147,35 +151,22 @@ def ratio_of(batch: Batch, figure: str) -> float | None:
 
 
 def learn(
-    batches: Iterable[Batch],
-    food: str,
-    classes: Mapping[str, str],
-    figure: str = "dry_mass",
-    name: str = "",
+    ratios: Ratios, food: str, classes: Mapping[str, str], figure: str = "dry_mass", name: str = ""
 ) -> Learned:
-    """The multiplier for a food's figure from all batches of a journal.
+    """The multiplier for a food's figure from the finished batches of a journal.
 
     ``predicted`` of a batch must hold the first guess, before any multiplier: else each season
     would learn from what it had learned already.
 
     Args:
-        batches: all batches, closed ones too.
+        ratios: real over first guess of the batches of these foods, or of all others.
         food: canonical food name.
         classes: canonical food name to its class.
-        figure: ``dry_mass``, ``end_mass`` or ``drying_time``.
+        figure: one of ``FIGURES``.
         name: the food as it is spoken of.
     """
-    own: list[float] = []
-    class_: list[float] = []
-    dryer: list[float] = []
-    for batch in sorted(batches, key=lambda item: (item["begun"], item["name"])):
-        ratio = ratio_of(batch, figure)
-        if ratio is None or batch["food"] is None:
-            continue
-        if batch["food"] == food:
-            own.append(ratio)
-        elif food in classes and classes.get(batch["food"]) == classes[food]:
-            class_.append(ratio)
-        else:
-            dryer.append(ratio)
-    return factor(own, class_, dryer, name=name or food, verb=_VERBS.get(figure, "came to"))
+    alike = {other for other, class_ in classes.items() if class_ == classes.get(food)} - {food}
+    return factor(
+        ratios({food}, False), ratios(alike, False), ratios({food, *alike}, True),
+        name=name or food, verb=_VERBS.get(figure, "came to"),
+    )  # fmt: skip

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime, timedelta
-from typing import Any
+from typing import TypedDict
 
 from stillroom.journal.due import best_by
 from stillroom.journal.records import Batch, Knowhow, Line
 from stillroom.journal.stock import total
-from stillroom.journal.world import hours_between
+from stillroom.journal.world import day_of, hours_between
 
 PACE_DAYS = 56.0
 """The pace of use is that of the last eight weeks [day]; seasons change what is cooked."""
@@ -71,43 +71,49 @@ def _is(batch: Batch, kind: tuple[str, str | None]) -> bool:
     return batch["food"] == food and form in (None, batch["form"])
 
 
-def pace(batches: Sequence[Batch], now: datetime) -> list[dict[str, Any]]:
-    """How fast each food is used and how long what is left lasts at that pace.
+class Pace(TypedDict):
+    """How fast a food is used and how long what is left lasts at that pace.
+
+    ``weeks`` and ``lasts_until`` are None when none was used; ``season`` is the day on which the
+    food first came in within the last year, a year later: when the next may come in.
+    """
+
+    food: str
+    per_week_g: float
+    left_g: float
+    weeks: float | None
+    lasts_until: str | None
+    season: str | None
+
+
+def pace_of(
+    stocked: Sequence[Batch],
+    since: str,
+    begun: str | None,
+    used_g: Callable[[str, str], float],
+    now: datetime,
+) -> Pace | None:
+    """The pace at which a food is used.
 
     What is thrown out or given to a mix is not use. A food of which some stock has no known mass,
-    or that was used for less than a week, is left out: a pace would be a guess.
+    or that was used for less than a week, has none: a pace would be a guess.
 
-    Returns:
-        For each food: food, per_week_g, left_g, weeks and lasts_until (None when none was used).
+    Args:
+        stocked: its dried batches with stock.
+        since: when its first batch was dry.
+        begun: when the first of it came in within the last year.
+        used_g: what was used between two moments [g].
+        now: the clock.
     """
-    foods = sorted({batch["food"] for batch in batches if batch["food"]})
-    return [
-        row
-        for food in foods
-        if (row := _pace_of([batch for batch in batches if batch["food"] == food], now))
-    ]
-
-
-def _pace_of(batches: Sequence[Batch], now: datetime) -> dict[str, Any] | None:
-    dried = [batch for batch in batches if batch["dried"]]
-    left = total(line for batch in batches for line in batch["stock"])
-    if not dried or left is None:
-        return None
-    since = min(batch["dried_at"] or batch["begun"] for batch in dried)
+    left = total(line for batch in stocked for line in batch["stock"])
     days = min(PACE_DAYS, hours_between(since, now.isoformat()) / 24.0)
-    if days < SHORTEST_DAYS:
+    if left is None or days < SHORTEST_DAYS:
         return None
-    early = (now - timedelta(days=days)).isoformat()
-    used = sum(
-        use["grams"] or 0.0
-        for batch in dried
-        for use in batch["uses"]
-        if not use["discarded"] and early <= use["at"] <= now.isoformat()
-    )
-    week = used * 7.0 / days
+    week = used_g((now - timedelta(days=days)).isoformat(), now.isoformat()) * 7.0 / days
     weeks = left / week if week > 0 else None
     until = None if weeks is None else (now + timedelta(weeks=min(weeks, 520.0))).date().isoformat()
     return {
-        "food": batches[0]["food"], "per_week_g": round(week, 1), "left_g": round(left, 1),
+        "food": str(stocked[0]["food"]), "per_week_g": round(week, 1), "left_g": round(left, 1),
         "weeks": None if weeks is None else round(weeks, 1), "lasts_until": until,
+        "season": None if begun is None else (day_of(begun) + timedelta(days=365)).isoformat(),
     }  # fmt: skip

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from stillroom.journal.deeds import apply_event, batches_of, touched_by
-from stillroom.journal.records import KITCHEN, Event, is_open
+from stillroom.journal.learn import FIGURES, ratio_of
+from stillroom.journal.records import KITCHEN, Batch, Event, is_open
 from stillroom.journal.schema import PROJECTION
 from stillroom.journal.store import Store, event_from_row
 from stillroom.journal.world import World
@@ -43,7 +44,27 @@ def save(store: Store, world: World, names: Iterable[str]) -> None:
     there = {name: world.batches[name] for name in names if name in world.batches}
     store.put_batches({name: (is_open(batch), batch) for name, batch in there.items()})
     store.drop_batches(names - set(there))
+    store.put_sums(
+        names,
+        [row for batch in there.values() for row in _ratio_rows(batch)],
+        [row for batch in there.values() for row in _use_rows(batch)],
+    )
     store.put_meta("projection", PROJECTION)
+
+
+def _ratio_rows(batch: Batch) -> Iterator[tuple[Any, ...]]:
+    """What a batch says about the first guesses."""
+    for figure in FIGURES if batch["food"] else ():
+        ratio = ratio_of(batch, figure)
+        if ratio is not None:
+            yield batch["name"], figure, batch["food"], batch["begun"], ratio
+
+
+def _use_rows(batch: Batch) -> Iterator[tuple[Any, ...]]:
+    """What was used of a dried batch, use by use."""
+    for number, use in enumerate(batch["uses"] if batch["dried"] and batch["food"] else ()):
+        if use["grams"] and not use["discarded"]:
+            yield batch["name"], number, batch["food"], use["at"], float(use["grams"])
 
 
 def fixes_without(store: Store, event: Event) -> dict[tuple[int, int], dict[str, Any]]:

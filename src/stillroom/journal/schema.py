@@ -9,7 +9,7 @@ from __future__ import annotations
 APPLICATION_ID = 0x5354524D
 """Marks the file as ours ("STRM") to tools that look at SQLite headers."""
 
-PROJECTION = 1
+PROJECTION = 2
 """Raised whenever the same events lead to other batches: the derived tables are then refilled."""
 
 MIGRATIONS: tuple[tuple[str, str], ...] = (
@@ -56,9 +56,31 @@ MIGRATIONS: tuple[tuple[str, str], ...] = (
         CREATE TABLE d_meta (key TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID;
         """,
     ),
+    (
+        "sums over closed batches",
+        """
+        ALTER TABLE d_batch ADD COLUMN food TEXT;
+        ALTER TABLE d_batch ADD COLUMN begun TEXT;
+        ALTER TABLE d_batch ADD COLUMN dried TEXT;
+        CREATE INDEX d_batch_food ON d_batch (food, begun, name);
+        CREATE TABLE d_ratio (
+            batch TEXT NOT NULL, figure TEXT NOT NULL, food TEXT NOT NULL, begun TEXT NOT NULL,
+            ratio REAL NOT NULL, PRIMARY KEY (batch, figure)
+        ) STRICT, WITHOUT ROWID;
+        CREATE INDEX d_ratio_food ON d_ratio (figure, food, begun, batch);
+        CREATE INDEX d_ratio_begun ON d_ratio (figure, begun, batch, food);
+        CREATE TABLE d_use (
+            batch TEXT NOT NULL, number INTEGER NOT NULL, food TEXT NOT NULL, at TEXT NOT NULL,
+            grams REAL NOT NULL, PRIMARY KEY (batch, number)
+        ) STRICT, WITHOUT ROWID;
+        CREATE INDEX d_use_food ON d_use (food, at);
+        """,
+    ),
 )
 """Each runs once, in order; ``PRAGMA user_version`` counts the ones that ran. Only ever append."""
 
 SCHEMA_VERSION = len(MIGRATIONS)
 
-DERIVED = ("d_batch", "d_touch", "d_number", "d_link", "d_undone", "d_fix", "d_meta")
+DERIVED = (
+    "d_batch", "d_touch", "d_number", "d_link", "d_undone", "d_fix", "d_meta", "d_ratio", "d_use",
+)  # fmt: skip

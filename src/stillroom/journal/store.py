@@ -281,9 +281,13 @@ class Store:
 
     # derived
 
-    def batches(self, *, open_only: bool = True, names: Iterable[str] | None = None) -> Batches:
-        """Derived batches by name: the open ones, all of them, or those named."""
-        if names is not None:
+    def batches(
+        self, *, open_only: bool = True, names: Iterable[str] | None = None, food: str | None = None
+    ) -> Batches:
+        """Derived batches by name: the open ones, all of them, those named, those of a food."""
+        if food is not None:
+            rows = self._all("SELECT name, body FROM d_batch WHERE food=?", (food,))
+        elif names is not None:
             rows = self._all(
                 "SELECT name, body FROM d_batch WHERE name IN (SELECT value FROM json_each(?))",
                 (json.dumps(sorted(names)),),
@@ -296,13 +300,68 @@ class Store:
     def put_batches(self, batches: Mapping[str, tuple[bool, Batch]]) -> None:
         """Store derived batches, each with whether it is open."""
         self._db.executemany(
-            "INSERT OR REPLACE INTO d_batch (name, open, body) VALUES (?,?,?)",
-            [(name, int(open_), compact(body)) for name, (open_, body) in batches.items()],
-        )
+            "INSERT OR REPLACE INTO d_batch (name, open, food, begun, dried, body) "
+            "VALUES (?,?,?,?,?,?)",
+            [(name, int(open_), body["food"], body["begun"],
+              (body["dried_at"] or body["begun"]) if body["dried"] else None, compact(body))
+             for name, (open_, body) in batches.items()],
+        )  # fmt: skip
 
     def drop_batches(self, names: Iterable[str]) -> None:
         """Take derived batches away (their first event was taken back)."""
         self._db.executemany("DELETE FROM d_batch WHERE name=?", [(name,) for name in names])
+
+    def put_sums(
+        self,
+        names: Iterable[str],
+        ratios: Iterable[tuple[Any, ...]],
+        uses: Iterable[tuple[Any, ...]],
+    ) -> None:
+        """What these batches add to sums over the seasons, in place of what they added before.
+
+        Args:
+            names: the batches.
+            ratios: rows of batch, figure, food, begun, ratio.
+            uses: rows of batch, number, food, at, grams.
+        """
+        gone = [(name,) for name in names]
+        for table, rows, places in (("d_ratio", ratios, 5), ("d_use", uses, 5)):
+            self._db.executemany(f"DELETE FROM {table} WHERE batch=?", gone)
+            marks = ",".join("?" * places)
+            self._db.executemany(f"INSERT INTO {table} VALUES ({marks})", rows)
+
+    def ratios(
+        self, figure: str, foods: Iterable[str], limit: int, *, others: bool = False
+    ) -> list[float]:
+        """Real over guessed of the newest batches of these foods, or of others; oldest first."""
+        if others:
+            rows = self._all(
+                "SELECT begun, batch, ratio FROM d_ratio WHERE figure=? AND food NOT IN "
+                "(SELECT value FROM json_each(?)) ORDER BY begun DESC, batch DESC LIMIT ?",
+                (figure, json.dumps(sorted(foods)), limit),
+            )
+        else:  # food by food: each is the end of an index, all at once would be sorted
+            rows = [row for food in sorted(foods) for row in self._all(
+                "SELECT begun, batch, ratio FROM d_ratio WHERE figure=? AND food=? "
+                "ORDER BY begun DESC, batch DESC LIMIT ?", (figure, food, limit))]  # fmt: skip
+        return [row[2] for row in sorted(rows)[-limit:]]
+
+    def used_g(self, food: str, early: str, late: str) -> float:
+        """What was used of a food from one moment to another [g]; thrown out is not used."""
+        rows = self._all(
+            "SELECT sum(grams) FROM d_use WHERE food=? AND at>=? AND at<=?", (food, early, late)
+        )
+        return rows[0][0] or 0.0
+
+    def first_dried(self, food: str) -> str | None:
+        """When the first batch of a food was dry."""
+        rows = self._all("SELECT min(dried) FROM d_batch WHERE food=?", (food,))
+        return cast("str | None", rows[0][0])
+
+    def first_begun(self, food: str, early: str) -> str | None:
+        """When the first batch of a food was begun, from a moment on."""
+        query = "SELECT min(begun) FROM d_batch WHERE food=? AND begun>=?"
+        return cast("str | None", self._all(query, (food, early))[0][0])
 
     def put_touches(self, seq: int, names: Iterable[str]) -> None:
         """Note which batches an event touches, and the highest number of each food's names."""

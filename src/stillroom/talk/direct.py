@@ -193,10 +193,12 @@ def _stock_line(line: Mapping[str, Any], answer: Answer, session: Session) -> st
 
 
 def _stock(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
-    view = session.journal.view(now)
-    lines = [line for line in view["stock"] if not item.food or line.get("food") == item.food]
+    lines = [
+        line for line in session.journal.stock() if not item.food or line.get("food") == item.food
+    ]
     if not lines:
-        waiting = [b for b in view["batches"] if item.food and b["food"] == item.food
+        waiting = [b for b in session.journal.open_batches() if item.food
+                   and b["food"] == item.food
                    and b["stage"] in ("in-hand", "drying", "conditioning")]  # fmt: skip
         name = session.names.get(item.food or "", "that")
         if waiting:
@@ -209,7 +211,7 @@ def _stock(session: Session, answer: Answer, item: Statement, now: datetime) -> 
 
 
 def _use_first(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
-    stock = session.journal.view(now)["stock"]
+    stock = session.journal.stock()
     if not stock:
         return Reply("The stock is empty, so there is nothing to use first.", "use-first")
     order = sorted(stock, key=lambda line: (line.get("best_by") or "9999", line["packed"] or ""))

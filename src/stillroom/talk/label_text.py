@@ -19,7 +19,7 @@ def label_records(session: Session) -> list[LabelRecord]:
     """One record for each vessel in stock."""
     measure = session.measure or str(session.journal.kitchen().get("measure") or "us")
     records: list[LabelRecord] = []
-    for line in session.journal.view(session.clock())["stock"]:
+    for line in session.journal.stock():
         record = _record(line, session, measure)
         records += [record] * max(1, round(line.get("count") or 1))
     return records

@@ -23,19 +23,19 @@ def season_of(session: Session, reading: Reading, now: datetime) -> Season:
         for lot in session.journal.lots(now)
         if lot["batch"] in {item.batch for item in reading.statements}
     }
-    batches = session.journal.history()
+    batches = session.journal.open_batches()
     return Season(
-        _shelf(session, now),
+        _shelf(session),
         _weighings(batches),
-        _factors(session, batches, foods),
+        _factors(session, foods),
         {batch["name"]: batch["prep"] for batch in batches if batch["prep"]},
     )
 
 
-def _shelf(session: Session, now: datetime) -> list[Line]:
+def _shelf(session: Session) -> list[Line]:
     """The dried stock as the mixes see it."""
     lines = []
-    for line in session.journal.view(now)["stock"]:
+    for line in session.journal.stock():
         left = line.get("remaining_g")
         if left and line.get("food") and line.get("place") != "fridge":
             form = "powder" if line.get("form") == "powdered" else str(line.get("form") or "")
@@ -65,20 +65,14 @@ def _weighings(batches: list[Batch]) -> dict[str, list[tuple[float, float]]]:
     return found
 
 
-def _factors(
-    session: Session, batches: list[Batch], foods: set[str]
-) -> Mapping[tuple[str, str], tuple[float, str]]:
+def _factors(session: Session, foods: set[str]) -> Mapping[tuple[str, str], tuple[float, str]]:
     """What to multiply first guesses by, for the foods of a note."""
-    if not any(batch["predicted"] for batch in batches):
-        return {}
-    from stillroom.journal.learn import learn
-
     classes = {food.id: food.food_class for food in session.tables.foods.values()}
     found = {}
     for food in foods:
         name = session.tables.foods[food].name if food in session.tables.foods else food
         for figure in LEARNED_FIGURES:
-            learned = learn(batches, food, classes, figure, name)
+            learned = session.journal.learned(food, classes, figure, name)
             if learned.factor != 1.0:
                 found[food, figure] = (learned.factor, learned.sentence)
     return found
