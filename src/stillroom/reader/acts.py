@@ -15,12 +15,12 @@ class Acts(Choosing):
 
     def _facets(self, food: str | None, items: list[Item], clause: Clause) -> list[Draft]:
         verbs = {item.value for item in clause.of("act")}
-        signs = _signs(items)
+        signs = signs_of(items)
         day = next((item for item in items if item.kind == "day"), None)
         act = self._act(food, items, clause, verbs, bool(signs or day))
         if act is None:
             return []
-        if food is None and act not in ("blend", "brine") and not (act == "pack" and self._mixed()):
+        if food is None and not self._foodless(act):
             return []
         if act == "use" and "discard" in verbs:
             return self._thrown(food, items, clause)
@@ -32,6 +32,13 @@ class Acts(Choosing):
         seen = [i for i in items if i.kind in ("sign", "day")]
         look = self._look(food, seen, signs, day) if act != "pack" or signs else None
         return [look, main] if look else [main]
+
+    def _foodless(self, act: str) -> bool:
+        """Whether an act may stand without a food: a mix, its packing, the jars just shaken."""
+        last = self.drafts[-1] if self.drafts else None
+        if act == "look":
+            return last is not None and last.act == "look" and last.food is None
+        return act in ("blend", "brine") or (act == "pack" and self._mixed())
 
     def _former(self, item: Item, items: list[Item]) -> bool:
         """520 g from the six kilos: what it came from is not what it weighs."""
@@ -45,7 +52,7 @@ class Acts(Choosing):
         day = next((item for item in items if item.kind == "day"), None)
         main = self._draft("use", food, [i for i in items if i.kind not in ("sign", "day")])
         main.sign = ["discarded"]
-        other = self._look(food, items, _signs(items), day)
+        other = self._look(food, items, signs_of(items), day)
         if other is None:
             return [main]
         if clause.has("food") and main.slots.get("vessel"):
@@ -109,7 +116,8 @@ class Acts(Choosing):
         return item.kind == "vessel" and plural and item.first < named and after != "of"
 
 
-def _signs(items: list[Item]) -> list[str]:
+def signs_of(items: list[Item]) -> list[str]:
+    """The signs that items name, denied ones turned into their opposite or left out."""
     out: list[str] = []
     for item in items:
         if item.kind != "sign":

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from stillroom.base.statement import Statement
-from stillroom.reader.acts import Acts
 from stillroom.reader.asking import Asking
 from stillroom.reader.clause import Clause
 from stillroom.reader.drafts import Draft
@@ -15,6 +14,7 @@ from stillroom.reader.items import Item
 from stillroom.reader.kitchen import Kitchen
 from stillroom.reader.parts import Parts
 from stillroom.reader.repairs import Repairs
+from stillroom.reader.shaking import Shaking
 from stillroom.reader.times import Times
 
 _LIKE = (
@@ -30,7 +30,7 @@ _LIKE = (
 )
 
 
-class Builder(Repairs, Asking, Kitchen, Parts, Acts, Extras):
+class Builder(Repairs, Asking, Kitchen, Parts, Shaking, Extras):
     """Gathers the statements of one note, clause by clause."""
 
     def run(self, clauses: Sequence[Clause]) -> list[Statement]:
@@ -55,6 +55,7 @@ class Builder(Repairs, Asking, Kitchen, Parts, Acts, Extras):
         known = len(self.drafts)
         before = [id(draft) for draft in self.drafts]
         self._sort_out(clause)
+        self._shaken(clause, [draft for draft in self.drafts if id(draft) not in before])
         fresh = [draft for draft in self.drafts if id(draft) not in before]
         for draft in fresh:
             self._extras(draft, clause)

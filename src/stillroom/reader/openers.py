@@ -182,6 +182,8 @@ class Openers:
         return AT_HEAD if after in ("i", "we", "you") and self.low(at - 1) in _EMBEDS else NOWHERE
 
     def _what(self, at: int, after: str) -> int:
+        if after in ("now", "next") or (self.low(at - 1) == "now" and after in ("", "?", ".")):
+            return AT_HEAD
         if after in _WHAT:
             return (
                 AT_HEAD

@@ -61,6 +61,7 @@ def _cues(clause: Clause, lows: Sequence[str]) -> list[tuple[int, int, str]]:
     words = lexicon()
     found: list[tuple[int, int, str]] = []
     at, last = clause.items[0].first, clause.items[-1].last
+    at -= at > 0 and lows[at - 1] == "now"  # "now what" is cut before its what
     while at <= last:
         entry = words.framed("cue", lows, at)
         if entry is None:
