@@ -183,7 +183,7 @@ def test_damage_in_a_conversation_is_told_and_remembered(
     [
         ("why shake the jars?", "damp ones give to the dry ones"),
         ("why blanch the courgettes?", "stops the enzymes"),
-        ("why pit the plums?", "Round the stone the flesh stays wet longest"),
+        ("why condition the plums?", "damp ones give to the dry ones"),
         ("why wash them?", "germs that drying does not kill"),
     ],
 )

@@ -11,6 +11,7 @@ from stillroom.base.statement import Statement
 from stillroom.talk.answer import Answer, Reply
 from stillroom.talk.figures import distinct, figure_text
 from stillroom.talk.labels import label_for
+from stillroom.talk.standing import due_reply
 
 if TYPE_CHECKING:
     from stillroom.talk.session import Session
@@ -36,17 +37,6 @@ RULES_FIRST = frozenset({"dryness", "pretreat"})
 _TOPICS = {"substitute": ("serve", "mix", "rehydrate"), "yield": ("dryness",)}
 """Topics whose rulings answer a question of another name."""
 _ANSWERING_SUMS = frozenset({"sums.recipe", "sums.recipes", "sums.short", "sums.second-batch"})
-_DUE = {
-    "shake": "shake {batch} and look for clumps and fog",
-    "check-dryness": "look whether {batch} is dry",
-    "redry": "put {batch} back in the dryer",
-    "pack": "pack {batch}",
-    "label": "label {batch}",
-    "use-first": "use {batch} first",
-    "refresh-brine": "check and top up the brine of {batch}",
-    "eat-by": "eat up {batch}",
-    "make-jelly": "make jelly: there is enough juice for a batch",
-}  # fmt: skip
 
 
 def direct_replies(session: Session, answer: Answer, now: datetime) -> list[Reply]:
@@ -147,33 +137,6 @@ def _unknown(answer: Answer, item: Statement, about: str) -> str:
         name = answer.names.get(item.food, item.food)
         return f"I have no published figure or rule on {plain} for {name}; I will not guess."
     return f"Tell me which food you mean, and I can answer about {plain}."
-
-
-def _day(text: str, now: datetime) -> str:
-    when = date.fromisoformat(text[:10])
-    gap = (when - now.date()).days
-    names = {0: "today", 1: "tomorrow", -1: "since yesterday"}
-    if gap < -1:
-        return f"since {when:%A} {when.day} {when:%B}"
-    return names.get(gap, f"{when:%A} {when.day} {when:%B}")
-
-
-def due_sentence(item: Mapping[str, Any], now: datetime) -> str:
-    """One due thing as a sentence."""
-    text = _DUE.get(item["what"], item["what"] + " {batch}").format(batch=item["batch"])
-    return f"{_day(item['at'], now).capitalize()}: {text}."
-
-
-def _due(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
-    tomorrow = "tomorrow" in (item.asked or item.text).lower()
-    due = session.journal.due(now)
-    if tomorrow:
-        due = session.journal.due(now, ahead=1)
-    if not due:
-        return Reply("Nothing is due " + ("tomorrow." if tomorrow else "today."), "due")
-    lines = [due_sentence(entry, now) for entry in due]
-    head = lines[0] if len(lines) == 1 else f"{len(lines)} things to do. {lines[0]}"
-    return Reply(head, "due", detail=tuple(lines[1:]))
 
 
 def _stock_line(line: Mapping[str, Any], answer: Answer, session: Session) -> str:
@@ -277,7 +240,7 @@ def _small_talk(kind: str) -> str:
 
 
 _MAKERS: dict[str, Callable[[Any, Answer, Statement, datetime], Reply]] = {
-    "due": _due, "stock": _stock, "use-first": _use_first, "history": _history, "why": _why,
+    "due": due_reply, "stock": _stock, "use-first": _use_first, "history": _history, "why": _why,
     "source": _why, "plan": _plan,
     "safe": _safe,
 }  # fmt: skip

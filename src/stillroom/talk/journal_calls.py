@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from stillroom.base.problem import EXIT_ANSWERED, EXIT_DAMAGED
-from stillroom.talk.direct import due_sentence
+from stillroom.talk.standing import batch_names, due_sentences, job_words
 
 if TYPE_CHECKING:
     from stillroom.talk.session import Session
@@ -32,7 +32,8 @@ def _show(session: Session, *, as_json: bool) -> int:
         json.dump(view, sys.stdout, ensure_ascii=False)
         sys.stdout.write("\n")
         return EXIT_ANSWERED
-    lines = [due_sentence(item, now) for item in view["due"]] or ["Nothing is due today."]
+    names = batch_names(session, session.journal.lots(now))
+    lines = due_sentences(view["due"], names, now) or ["Nothing is due today."]
     for batch in view["batches"]:
         fresh = f", fresh {batch['fresh_g']:.0f} g" if batch.get("fresh_g") else ""
         dry = f", dry {batch['dry_g']:.0f} g" if batch.get("dry_g") else ""
@@ -90,7 +91,8 @@ def _calendar(session: Session, options: Namespace) -> int:
 
     now = session.clock()
     due = session.journal.due(now, ahead=60)
-    write_calendar(Path(options.path), due, now, [due_sentence(item, now) for item in due])
+    names = batch_names(session, session.journal.lots(now))
+    write_calendar(Path(options.path), due, now, [job_words(item, names) for item in due])
     sys.stdout.write(f"{len(due)} reminders written to {options.path}.\n")
     return EXIT_ANSWERED
 

@@ -1,0 +1,38 @@
+"""A shake of the jars is a look at them; one not done is none."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+import pytest
+
+from stillroom.base.statement import Context
+from stillroom.reader.read import read
+
+CONTEXT = Context(now=datetime(2026, 8, 20, 9))
+
+
+@pytest.mark.parametrize(
+    ("note", "food", "sign"),
+    [
+        ("shook the jars", None, ()),
+        ("gave the jars a shake", None, ()),
+        ("shook the plums, no clumps", "plum", ("loose",)),
+        ("jars shaken, all loose", None, ("loose",)),
+        ("gave the tomatoes a shake and a couple have stuck", "tomato", ("clumping",)),
+    ],
+)
+def test_a_shake_is_a_look(note: str, food: str | None, sign: tuple[str, ...]) -> None:
+    (one,) = read(note, CONTEXT).statements
+    assert (one.act, one.food, one.sign) == ("look", food, sign)
+
+
+@pytest.mark.parametrize("note", ["forgot to shake the plums", "need to shake the cherries"])
+def test_a_shake_not_done_is_no_look(note: str) -> None:
+    assert not any(item.act == "look" for item in read(note, CONTEXT).statements)
+
+
+@pytest.mark.parametrize("note", ["now what?", "so what next", "how are they doing?"])
+def test_what_next_asks_what_is_due(note: str) -> None:
+    (one,) = read(note, CONTEXT).statements
+    assert (one.act, one.about) == ("ask", "due")

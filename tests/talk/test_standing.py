@@ -1,0 +1,59 @@
+"""What needs doing and how things stand, from a season on the hill farm."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+import pytest
+
+from stillroom.talk.session import Session
+from stillroom.talk.standing import due_sentences, job_words
+
+NOW = datetime(2026, 8, 24, 8, 0)
+NAMES = {"plum-1": "plums", "kale-1": "kale"}
+
+
+def _shake(day: int) -> dict[str, str]:
+    return {"at": f"2026-08-{day}", "what": "shake", "batch": "plum-1"}
+
+
+def test_missed_days_are_told_with_the_newest() -> None:
+    assert due_sentences([_shake(20), _shake(23), _shake(24)], NAMES, NOW) == [
+        "Today: shake the plums (plum-1) and look for clumps and fog "
+        "(Thursday and yesterday missed)."
+    ]
+
+
+def test_days_carry_capitals_and_a_coming_hour_its_clock() -> None:
+    late = {"at": "2026-08-20", "what": "pack", "batch": "kale-1"}
+    soon = {"at": "2026-08-24T14:30:00", "what": "check-dryness", "batch": "kale-1"}
+    assert due_sentences([late, soon], NAMES, NOW) == [
+        "Since Thursday 20 August: pack the kale (kale-1).",
+        "Today at 14:30: look whether the kale (kale-1) is dry.",
+    ]
+
+
+def test_a_calendar_gets_the_job_without_its_day() -> None:
+    assert job_words(_shake(24), NAMES) == "Shake the plums (plum-1) and look for clumps and fog"
+
+
+@pytest.mark.parametrize(
+    "question", ["now what?", "how are they doing?", "how are the plums getting on"]
+)
+def test_where_things_stand_is_told_when_nothing_is_due(session: Session, question: str) -> None:
+    session.reply("6 kg plums, halved, pitted, on 6 trays at 60 C")
+    session.clock = lambda: datetime(2026, 8, 14, 9, 0) + timedelta(hours=3)  # type: ignore[method-assign]
+    heads = [reply for reply in session.reply(question).replies if reply.about == "due"]
+    assert heads[0].text == "Nothing is due today."
+    assert heads[0].detail[0].startswith("Plums (plum-1): ")
+
+
+def test_a_shake_without_a_word_on_what_was_seen_counts_for_every_jar(session: Session) -> None:
+    for note in ("6 kg plums, halved, pitted, on 6 trays at 60 C",
+                 "plums are leathery and dry, 1 kg, into a 2 litre jar to condition"):  # fmt: skip
+        session.reply(note)
+    start = session.clock()
+    session.clock = lambda: start + timedelta(days=1)  # type: ignore[method-assign]
+    assert [item["what"] for item in session.journal.due(session.clock())] == ["shake"]
+    session.reply("gave the jars a shake, all fine")
+    assert session.journal.due(session.clock()) == []
