@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from stillroom.base.quantity import unit_for
+from stillroom.reader.dates import DateReader
 from stillroom.reader.figures import Figure, FigureReader
 from stillroom.reader.items import Item
 from stillroom.reader.lexicon import Entry, lexicon
@@ -33,6 +34,7 @@ class Holders:
         self.figures = FigureReader(pieces)
         self.measure = measure
         self.words = lexicon()
+        self.dates = DateReader(self.lows)
         self.tails: dict[int, int] = {}
 
     def make(self, kind: str, first: int, after: int, value: str = "") -> Item:

@@ -139,7 +139,7 @@ class Slots:
             self._thing(draft, item)
         elif kind == "length":
             draft.put("thickness_mm", item.number)
-        elif kind == "trays" or (kind == "hours" and draft.act in _LASTING):
+        elif kind == "trays" or (kind == "hours" and self._lasts(draft, item)):
             draft.put(kind, item.number)
         elif kind == "heat":
             heat = celsius(item.number, item.scale, self.context.measure, kitchen=kitchen)
@@ -148,6 +148,11 @@ class Slots:
             draft.put("seal", item.value)
         elif kind == "traynumber":
             draft.put("tray", int(item.number))
+
+    def _lasts(self, draft: Draft, item: Item) -> bool:
+        """Whether hours are how long something took; "two hours ago" is a moment."""
+        after = self.lows[item.last + 1 : item.last + 4]
+        return draft.act in _LASTING and after[:1] != ["ago"] and after != ["or", "so", "ago"]
 
     def _word(self, draft: Draft, item: Item) -> None:
         """A cut, size, surface or place; a size only of food in hand or counted."""

@@ -45,8 +45,8 @@ class Tagger(Measures):
         if entry and entry.kind == "idiom":
             return self.make("idiom", at, at + len(entry.head))
         return (
-            self._day(at) or self._inch_pieces(at) or self._number(at) or self._capacity(at)
-            or self._entry(entry, at) or self._plain(at)
+            self._date(at) or self._day(at) or self._inch_pieces(at)
+            or self._number(at) or self._capacity(at) or self._entry(entry, at) or self._plain(at)
         )  # fmt: skip
 
     def _plain(self, at: int) -> Item:
@@ -112,6 +112,11 @@ class Tagger(Measures):
             and before.kind == "food"
             and self.low(after) in ("", ",", ".", "ones", ";", "and")
         )
+
+    def _date(self, at: int) -> Item | None:
+        """A calendar date, so that its numbers are no amounts."""
+        said = self.dates.read(at)
+        return self.make("date", at, said.after) if said else None
 
     def _day(self, at: int) -> Item | None:
         if self.low(at) == "day":
