@@ -9,5 +9,5 @@ import pytest
 
 @pytest.fixture(autouse=True)
 def _own_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("stillroom.advice.cache.cache_dir", lambda: tmp_path / "cache")
+    monkeypatch.setattr("stillroom.base.cache.cache_dir", lambda: tmp_path / "cache")
     monkeypatch.setattr("stillroom.advice.canary.ask", lambda made: None)

@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 from packwriting import MOULD, book_of, write
 
-from stillroom.advice import cache
 from stillroom.advice.advise import advise
 from stillroom.advice.book import RuleBook
 from stillroom.advice.packs import load_book
+from stillroom.base import cache
 from stillroom.base.fact import Fact
 
 SLICED = (Fact("lot", {"batch": "plum-1", "food": "plum", "cut": "sliced"}),)

@@ -13,10 +13,10 @@ import sys
 from contextlib import suppress
 from typing import Any
 
-from stillroom.advice.cache import age, digest, fetch, keep
 from stillroom.advice.compile import Plan
 from stillroom.advice.fields import Fields, load_fields
 from stillroom.advice.lint import lint
+from stillroom.base.cache import age, digest, fetch, keep
 from stillroom.base.fact import Value
 
 TIME_LIMIT_S = 20

@@ -8,7 +8,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from stillroom.advice.cache import digest, fetch, keep
+from stillroom.base.cache import digest, fetch, keep
 from stillroom.base.fact import Fact, Value
 from stillroom.base.paths import knowledge_dir
 from stillroom.base.problem import Problem, ProblemError

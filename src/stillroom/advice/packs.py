@@ -7,9 +7,9 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from stillroom.advice.book import BUILT_IN, RuleBook, put_together
-from stillroom.advice.cache import digest, fetch, keep
 from stillroom.advice.fields import Fields, load_fields
 from stillroom.advice.rule import Pack, pack_from_json, pack_to_json
+from stillroom.base.cache import digest, fetch, keep
 from stillroom.base.paths import rules_dir
 from stillroom.base.problem import Problem
 
@@ -159,23 +159,27 @@ def load_book(
 def _remembered(
     files: Sequence[tuple[str, Path]], fields: Fields, problems: Sequence[Problem]
 ) -> RuleBook | None:
-    """The book by way of the cache, or None when there is any fault that needs its place."""
+    """The book by way of the cache, or None when a fault between packs needs its place.
+
+    A pack with faults of its own is read in full and takes the cache from no other.
+    """
     from stillroom.advice.compile import Plan, plan
 
     packs, faults = load_files(files, fields, remember=True)
     keys = [key for key, _ in packs]
-    if faults or not all(keys):
+    if not all(keys):
         return None
     key = digest("book", *keys)
     plain = [pack for _, pack in packs]
+    told = [*problems, *faults]
     try:
         levels, made = fetch(key)
-        book = put_together(plain, fields, problems, levels=dict(levels))
+        book = put_together(plain, fields, told, levels=dict(levels))
         book.plan = Plan.from_json(made)
     except (ValueError, TypeError, KeyError, IndexError):  # no entry, or one of another shape
-        book = put_together(plain, fields, problems)
-        if not book.problems:
+        book = put_together(plain, fields, told)
+        if len(book.problems) == len(told):
             book.plan = plan(book.layers.strata, book.fields)
             levels = {r.id: n for n, rules in enumerate(book.layers.strata) for r in rules}
             keep(key, [levels, book.plan.as_json()])
-    return book if len(book.problems) == len(problems) else None
+    return book if len(book.problems) == len(told) else None

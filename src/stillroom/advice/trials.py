@@ -15,7 +15,7 @@ from zlib import crc32
 
 from stillroom.advice.advise import advise
 from stillroom.advice.book import RuleBook
-from stillroom.advice.cache import digest, fetch, keep
+from stillroom.base.cache import digest, fetch, keep
 from stillroom.base.fact import Fact, Value
 
 SHELVES = 16

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
+from stillroom.base.cache import digest, fetch, keep
 from stillroom.base.files import read_csv
 from stillroom.base.paths import knowledge_dir
 
@@ -53,17 +54,32 @@ def units(measure: str = "us") -> dict[str, Unit]:
     Args:
         measure: ``us`` (cup 236.6 ml) or ``metric`` (cup 250 ml).
     """
-    found: dict[str, Unit] = {}
-    for row in read_csv(knowledge_dir() / "units.csv", _COLUMNS):
-        if row["measure"] not in ("", measure):
-            continue
-        base = _BASE[row["dimension"]]
-        size = float(_registry().Quantity(row["is"]).to(base).magnitude)
-        found[row["id"]] = Unit(
+    rows = [row for row in read_csv(knowledge_dir() / "units.csv", _COLUMNS)
+            if row["measure"] in ("", measure)]  # fmt: skip
+    sizes = _sizes([f"{row['is']} in {_BASE[row['dimension']]}" for row in rows])
+    return {
+        row["id"]: Unit(
             row["id"], tuple(row["words"].split("|")), row["dimension"], size,
             SI_UNIT[row["dimension"]],
-        )  # fmt: skip
-    return found
+        )
+        for row, size in zip(rows, sizes, strict=True)
+    }  # fmt: skip
+
+
+def _sizes(definitions: list[str]) -> list[float]:
+    """Sizes by pint, ``1000 gram in gram``; kept, because pint takes longer to load than to ask."""
+    key = digest("units", *definitions)
+    known = fetch(key)
+    if (
+        isinstance(known, list)
+        and len(known) == len(definitions)
+        and all(isinstance(size, float) for size in known)
+    ):
+        return known
+    pairs = [text.split(" in ") for text in definitions]
+    sizes = [float(_registry().Quantity(what).to(base).magnitude) for what, base in pairs]
+    keep(key, sizes)
+    return sizes
 
 
 @cache

@@ -15,6 +15,7 @@ from functools import cache, cached_property
 from pathlib import Path
 from typing import Any, TypeVar
 
+from stillroom.base.cache import digest, fetch, keep
 from stillroom.base.files import Row, read_csv
 from stillroom.base.paths import knowledge_dir
 from stillroom.base.problem import Problem, ProblemError
@@ -252,6 +253,25 @@ def _recipe(entry: Mapping[str, Any]) -> Recipe:
     )  # fmt: skip
 
 
+def _mixes(text: str) -> Any:
+    """The YAML of the mixes, read once; kept, because YAML is slow to read.
+
+    Raises:
+        ValueError: it is not YAML.
+    """
+    key = digest("mixes", text)
+    data = fetch(key)
+    if data is None:
+        import yaml
+
+        try:
+            data = yaml.safe_load(text)
+        except yaml.YAMLError as error:
+            raise ValueError(str(error)) from error
+        keep(key, data)
+    return data
+
+
 class KitchenUse:
     """The tables of one folder; each is read on first use.
 
@@ -312,13 +332,11 @@ class KitchenUse:
     @cached_property
     def recipes(self) -> dict[str, Recipe]:
         """Dry mixes by id."""
-        import yaml
-
         path = self.folder / "mix_recipes.yaml"
         try:
-            data = yaml.safe_load(path.read_text(encoding="utf-8"))
+            data = _mixes(path.read_text(encoding="utf-8"))
             return {recipe.id: recipe for recipe in map(_recipe, data["recipes"])}
-        except (OSError, yaml.YAMLError, KeyError, TypeError, ValueError) as error:
+        except (OSError, KeyError, TypeError, ValueError) as error:
             raise ProblemError(
                 Problem(str(path), 0, 0, "bad-recipes", f"The mixes cannot be read: {error}."),
                 exit_status=3,

@@ -1,7 +1,7 @@
-"""What was parsed and compiled before, kept as JSON in the platform's cache folder.
+"""What was parsed and worked out before, kept as JSON in the platform's cache folder.
 
-An entry is found by a digest of all that it was made from: the program, the list of facts, the
-text of the pack. It is a shortcut and nothing else: whatever is missing, damaged or in the way is
+An entry is found by a digest of all that it was made from: the program, and the text of the table
+or pack. It is a shortcut and nothing else: whatever is missing, damaged or in the way is
 made anew without a word, and the folder can be deleted at any time.
 """
 
@@ -19,17 +19,20 @@ from stillroom import __version__
 from stillroom.base.paths import cache_dir
 
 MAX_ENTRIES = 400
+_MAKERS = ("base", "tables", "advice")
 
 
 @cache
 def _program() -> str:
-    """The version, and the size and time of each file of this package: what the code was."""
-    with os.scandir(Path(__file__).parent) as listed:
-        files = sorted(
-            (item.name, item.stat().st_size, item.stat().st_mtime_ns)
-            for item in listed
-            if item.name.endswith(".py")
-        )
+    """The version, and the size and time of each file that makes entries: what the code was."""
+    files = []
+    for package in _MAKERS:
+        with os.scandir(Path(__file__).parents[1] / package) as listed:
+            files += sorted(
+                (item.name, item.stat().st_size, item.stat().st_mtime_ns)
+                for item in listed
+                if item.name.endswith(".py")
+            )
     return repr((__version__, files))
 
 
