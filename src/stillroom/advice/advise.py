@@ -53,7 +53,7 @@ def advise(
     # Built-in stops stand whatever other packs do, also where those crowd the memory.
     floor = book.alone if outcome.problems else book.floor
     if floor is not None:
-        under = run(floor, given, engine)
+        under = chain(floor.layers.strata, given, floor.fields, floor.gates, floor.places)
         stops = [item for item in _cautions(floor, under, wording) if item.severity == "stop"]
         cautions = _distinct([*stops, *cautions], ())
     return Advice(
@@ -72,7 +72,7 @@ def run(book: RuleBook, facts: tuple[Fact, ...], engine: str | None = None) -> O
     if wanted and available() and _cleared(book):
         try:
             if book.engine is None:
-                book.engine = DurableEngine(strata, book.fields, book.plan)
+                book.engine = DurableEngine(strata, book.fields, book.plan, book.gates)
             return book.engine.run(facts)
         except EngineError as error:
             _report(book, f"The plain chainer answered: {error}.")

@@ -93,7 +93,12 @@ class RuleBook:
     def alone(self) -> RuleBook | None:
         """The built-in rules alone; None when there are no others, or none of these."""
         own = tuple(pack for pack in self.packs if pack.origin == BUILT_IN)
-        return put_together(own, self.fields) if own and self.foreign else None
+        if not own or not self.foreign:
+            return None
+        # Without rules of others in between, the layers stand as they are.
+        levels = {r.id: n for n, rules in enumerate(self.layers.strata) for r in rules
+                  if self.origins.get(r.pack) == BUILT_IN}  # fmt: skip
+        return put_together(own, self.fields, levels=None if self.mutual else levels)
 
     @cached_property
     def floor(self) -> RuleBook | None:

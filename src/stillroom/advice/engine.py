@@ -18,7 +18,7 @@ from typing import Any
 from stillroom.advice.chain import Memory, Outcome, finish
 from stillroom.advice.compile import Plan, Ruleset, Token, engine_fact, plan
 from stillroom.advice.fields import Fields
-from stillroom.advice.gates import places_of
+from stillroom.advice.gates import Gates, places_of
 from stillroom.advice.guard import Guard, OverloadError
 from stillroom.advice.match import fits
 from stillroom.advice.rule import Rule
@@ -197,10 +197,15 @@ class DurableEngine:
         strata: rules by layer.
         fields: the kinds of facts and their fields.
         made: the rules in the engine's form, where they were compiled before.
+        gates: what the rules of each layer wait for, likewise.
     """
 
     def __init__(
-        self, strata: Sequence[Sequence[Rule]], fields: Fields, made: Plan | None = None
+        self,
+        strata: Sequence[Sequence[Rule]],
+        fields: Fields,
+        made: Plan | None = None,
+        gates: Sequence[Gates] | None = None,
     ) -> None:
         self._places = places_of(strata)
         self._fields = fields
@@ -209,8 +214,10 @@ class DurableEngine:
         self._lock = threading.Lock()
         self._plan = made or plan(strata, fields)
         self._layers = [
-            _Layer(rulesets, Guard(rules, fields), number)
-            for number, (rulesets, rules) in enumerate(zip(self._plan.layers, strata, strict=True))
+            _Layer(rulesets, Guard(rules, fields, gate), number)
+            for number, (rulesets, rules, gate) in enumerate(
+                zip(self._plan.layers, strata, gates or map(Gates, strata), strict=True)
+            )
         ]
         self._host = _Host()
 

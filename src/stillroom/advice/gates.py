@@ -29,16 +29,18 @@ def bucket(value: Value) -> tuple[str, Value]:
     return kind, value
 
 
-def _choices(pattern: Pattern) -> Iterable[tuple[Token, ...]]:
+def _choices(pattern: Pattern) -> list[tuple[Token, ...]]:
     """Sets of tokens; a fact that fits the pattern has one of each set."""
-    yield ((pattern.kind, "", "", ""),)
+    kind = pattern.kind
+    found: list[tuple[Token, ...]] = [((kind, "", "", ""),)]
     for test in pattern.tests:
-        if isinstance(test.value, Ref):
-            continue
-        if test.op == "any" and isinstance(test.value, tuple):
-            yield tuple((pattern.kind, test.field, *bucket(value)) for value in test.value)
-        elif test.op == "is" and not isinstance(test.value, tuple):
-            yield ((pattern.kind, test.field, *bucket(test.value)),)
+        value = test.value
+        if test.op == "is":
+            if not isinstance(value, Ref | tuple):
+                found.append(((kind, test.field, *bucket(value)),))
+        elif test.op == "any" and isinstance(value, tuple):
+            found.append(tuple({(kind, test.field, *bucket(item)) for item in value}))
+    return found
 
 
 class Gates:
@@ -50,10 +52,11 @@ class Gates:
 
     def __init__(self, rules: Sequence[Rule]) -> None:
         choices = [[c for pattern in rule.when for c in _choices(pattern)] for rule in rules]
-        common = Counter(token for sets in choices for tokens in sets for token in set(tokens))
+        common = Counter(token for sets in choices for tokens in sets for token in tokens)
         self._waiting: dict[Token, list[int]] = defaultdict(list)
         for index, sets in enumerate(choices):
-            rarest = min(sets, key=lambda tokens: sum(common[token] for token in tokens))
+            costs = [sum([common[token] for token in tokens]) for tokens in sets]
+            rarest = sets[costs.index(min(costs))]
             for token in rarest:
                 self._waiting[token].append(index)
         self._fields: dict[str, set[str]] = defaultdict(set)

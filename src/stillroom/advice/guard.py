@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from stillroom.advice.chain import MAX_FIRINGS_OF_RULE, Memory
 from stillroom.advice.fields import Fields
+from stillroom.advice.gates import Gates
 from stillroom.advice.rule import Pattern, Ref, Rule
 from stillroom.base.fact import Value
 
@@ -69,17 +70,14 @@ class Guard:
     Args:
         rules: the rules; those of a single pattern cannot run away and are not looked at.
         fields: the kinds of facts and their fields.
+        gates: what each rule waits for; one that is not awake matches in no way at all.
     """
 
-    def __init__(self, rules: Sequence[Rule], fields: Fields) -> None:
-        place: dict[_Shape, int] = {}
-        self._rules: list[tuple[str, list[int]]] = []
-        for rule in rules:
-            if len(rule.when) > 1:
-                shapes = [_shape(pattern, fields) for pattern in rule.when]
-                places = [place.setdefault(shape, len(place)) for shape in shapes]
-                self._rules.append((rule.id, places))
-        self._shapes = list(place)
+    def __init__(self, rules: Sequence[Rule], fields: Fields, gates: Gates) -> None:
+        self._rules = rules
+        self._fields = fields
+        self._gates = gates
+        self._shapes: dict[int, list[_Shape]] = {}
 
     def check(self, memory: Memory) -> None:
         """Refuse facts that would make too much work.
@@ -89,16 +87,28 @@ class Guard:
         """
         if len(memory.facts) > MAX_ENGINE_FACTS:
             raise OverloadError("there are too many facts for the engine")
-        counts = [shape.most(memory) for shape in self._shapes]
+        counts: dict[_Shape, int] = {}
         total = 0
-        for rid, places in self._rules:
+        for index in sorted(self._gates.woken(memory.facts)):
+            rule = self._rules[index]
+            if len(rule.when) < 2:
+                continue
             work = 1
-            for place in places:
-                work *= counts[place]
+            for shape in self._shapes_of(index):
+                if shape not in counts:
+                    counts[shape] = shape.most(memory)
+                work *= counts[shape]
                 if not work:
                     break
                 if work > MAX_WORK_OF_RULE:
-                    raise OverloadError(f"rule {rid} matches in too many ways for the engine")
+                    raise OverloadError(f"rule {rule.id} matches in too many ways for the engine")
                 total += work
         if total > MAX_WORK:
             raise OverloadError("the rules match in too many ways for the engine")
+
+    def _shapes_of(self, index: int) -> list[_Shape]:
+        found = self._shapes.get(index)
+        if found is None:
+            patterns = self._rules[index].when
+            found = self._shapes[index] = [_shape(pattern, self._fields) for pattern in patterns]
+        return found
