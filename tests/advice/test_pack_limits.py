@@ -7,14 +7,18 @@ from pathlib import Path
 import pytest
 from packwriting import HEAD, MOULD, book_of, write
 
-from stillroom.advice.advise import run
+from stillroom.advice.advise import advise, run
 from stillroom.advice.chain import MAX_FIRINGS_OF_RULE, chain
 from stillroom.advice.engine import DurableEngine, EngineError, available
 from stillroom.advice.fields import load_fields
 from stillroom.advice.guard import MAX_WORK_OF_RULE
 from stillroom.advice.pack import MAX_RULES, parse_pack
 from stillroom.advice.packs import load_files
+from stillroom.advice.trace import rules_trace
 from stillroom.base.fact import Fact
+from stillroom.base.statement import Reading
+from stillroom.talk.answer import Answer
+from stillroom.talk.wording import answer_lines
 
 RULE = (
     "\n  - id: my.rule\n    when: [{as: lot, kind: lot%s}]\n    advise: {topic: cut}\n    say: %s"
@@ -117,6 +121,12 @@ def test_rule_that_matches_in_too_many_ways_is_stopped(tmp_path: Path, join: str
     assert outcome.engine == "plain"
     assert sum(f.rule == "my.loose" for f in outcome.firings) <= MAX_FIRINGS_OF_RULE
     assert [p.name for p in outcome.problems] == ["too-many-matches"]
+    advice = advise(SAID, book)
+    assert list(advice.problems) == outcome.problems
+    assert "cut short: Rule my.loose matches" in rules_trace(advice)
+    told = answer_lines(Answer(Reading("plums"), advice), {})
+    assert any("cut short" in line.text and "my.loose" in line.text for line in told)
+    assert Answer(Reading("plums"), advice).as_json()["problems"] == [str(advice.problems[0])]
 
 
 @pytest.mark.skipif(not available(), reason="the durable-rules extension is not installed")

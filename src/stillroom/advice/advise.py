@@ -58,7 +58,7 @@ def advise(
         cautions = _distinct([*stops, *cautions], ())
     return Advice(
         _rulings(book, outcome, wording), tuple(cautions), outcome.firings, outcome.facts,
-        outcome.engine,
+        outcome.engine, tuple(outcome.problems),
     )  # fmt: skip
 
 

@@ -66,12 +66,13 @@ def fact_text(fact: Fact) -> str:
 
 
 def rules_trace(advice: Advice) -> str:
-    """Each firing in order with its facts and what it added."""
+    """Each firing in order with its facts and what it added, and where rules were cut short."""
     lines = []
     for firing in advice.firings:
         lines.append(f"{firing.rule} ({firing.pack})")
         lines += [f"  {alias} = {fact_text(fact)}" for alias, fact in firing.bound]
         lines += [f"  -> {fact_text(fact)}" for fact in firing.derived]
+    lines += [f"cut short: {problem}" for problem in advice.problems]
     return "\n".join(lines)
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from stillroom.base.problem import Problem
+
 Value = str | float | int | bool
 
 SEVERITIES = ("stop", "caution", "note")
@@ -104,10 +106,14 @@ class Number:
 
 @dataclass(frozen=True)
 class Advice:
-    """What the rules make of the facts: rulings, cautions gravest first, and the trace."""
+    """What the rules make of the facts: rulings, cautions gravest first, and the trace.
+
+    ``problems`` says where rules were cut short, so that no answer looks whole that is not.
+    """
 
     rulings: tuple[Ruling, ...] = ()
     cautions: tuple[Caution, ...] = ()
     firings: tuple[Firing, ...] = ()
     facts: tuple[Fact, ...] = ()
     engine: str = ""
+    problems: tuple[Problem, ...] = ()

@@ -75,6 +75,7 @@ class Answer:
             ],
             "question": self.question,
             "unread": list(self.reading.unread),
+            "problems": [str(problem) for problem in self.advice.problems],
             "doubts": [
                 {"heard": heard, "perhaps": list(foods)} for heard, foods in self.reading.doubts
             ],
