@@ -100,6 +100,8 @@ CASES = [
     ("for Sunday", None),
     ("by next Tuesday", None),
     ("Sunday's dinner", None),
+    ("stood out since dusk", at(9, 18, 20)),
+    ("stood out since midnight", at(9, 18, 0)),
     # the clock
     ("since nine", at(9, 18, 9)),
     ("since half nine", at(9, 18, 9, 30)),
@@ -130,6 +132,12 @@ CASES = [
 @pytest.mark.parametrize(("words", "expected"), CASES)
 def test_times_finds_the_moment(words: str, expected: datetime | None) -> None:
     assert moment(words) == expected
+
+
+def test_a_part_of_the_day_still_to_come_is_that_of_yesterday() -> None:
+    morning = NOW.replace(hour=9)
+    assert moment("stood out since lunchtime", morning) == at(9, 17)
+    assert moment("this afternoon", morning) is None
 
 
 def test_times_never_lie_ahead() -> None:

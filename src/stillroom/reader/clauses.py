@@ -182,6 +182,8 @@ class ClauseCutter(Subjects):
                 "tbsp",
                 "gal",
             ):
+                if after.kind == "food" and not self._named_before(place):
+                    return False
                 return after.kind not in (
                     "word",
                     "act",
@@ -190,6 +192,15 @@ class ClauseCutter(Subjects):
                     "num",
                 ) and after.low not in (",",)
         return True
+
+    def _named_before(self, place: int) -> bool:
+        """Whether the list that an amount stands in has named its food: not in "2 lbs. plums"."""
+        for item in reversed(self.items[:place]):
+            if item.kind == "mark" and item.low in (*_HARD, ";", ","):
+                return False
+            if item.kind == "food":
+                return True
+        return False
 
     def _terse(self, place: int) -> bool:
         """A trait after a semicolon ("; mesh; 55 C") goes on with the same list."""

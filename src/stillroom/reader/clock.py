@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from stillroom.reader.figures import small_number
+from stillroom.reader.spoken import small_number
 
 _LEADS = {"at", "since", "from", "about", "around", "started", "by", "before", "after", "roughly",
           "on", "past", "just", "till", "until"}  # fmt: skip

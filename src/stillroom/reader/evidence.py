@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from stillroom.base.quantity import unit_words, units
-from stillroom.reader.figures import is_number_word
 from stillroom.reader.lexicon import Lexicon
+from stillroom.reader.spoken import is_number_word
 
 _SKIP_LEFT = {
     "of", "the", "my", "our", "some", "those", "these", "them", "more", "fresh", "ripe",

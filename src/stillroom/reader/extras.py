@@ -40,7 +40,7 @@ class Extras(Slots):
             draft.put("dried", True)
         self._which(draft, clause)
         share = self._framed("share", clause)
-        if share is not None:
+        if share is not None and share.kind != "amount":
             entry = self.words.framed("share", self.lows, share.first)
             draft.put("share", float(entry.value) if entry else None)
         words = self.lows[clause.items[0].first : clause.items[-1].last + 1]

@@ -2,21 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
 from dataclasses import dataclass
 
-from stillroom.base.quantity import unit_words
-from stillroom.reader.pieces import Piece
+from stillroom.reader.spoken import ONES, TENS, SpokenReader
 
-_ONES = {
-    "zero": 0, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7,
-    "eight": 8, "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14,
-    "fifteen": 15, "sixteen": 16, "seventeen": 17, "eighteen": 18, "nineteen": 19,
-}  # fmt: skip
-_TENS = {
-    "twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60, "seventy": 70,
-    "eighty": 80, "ninety": 90,
-}  # fmt: skip
 _SIGNS = {"½": 1 / 2, "¼": 1 / 4, "¾": 3 / 4, "⅓": 1 / 3, "⅔": 2 / 3, "⅛": 1 / 8, "⅜": 3 / 8,
           "⅝": 5 / 8, "⅞": 7 / 8, "⅙": 1 / 6, "⅕": 1 / 5}  # fmt: skip
 _PARTS = {"half": 0.5, "halves": 0.5, "quarter": 0.25, "quarters": 0.25, "third": 1 / 3,
@@ -25,19 +15,8 @@ _PARTS = {"half": 0.5, "halves": 0.5, "quarter": 0.25, "quarters": 0.25, "third"
 _NOT_NUMBER_BEFORE_ONE = {"this", "that", "which", "last", "first", "other", "each", "every", "any",
                           "no", "next", "the", "another", "only"}  # fmt: skip
 _MOST = 1e12
+_MOST_DOZENS = 20
 _REPAIRS = {"no", "nope", "er", "sorry", "rather", "mean", "i", "or", "um", "uh", ",", "wait"}
-
-
-def is_number_word(word: str) -> bool:
-    """Whether a word is a number said: "four", "sixty", "dozen"."""
-    return word in _ONES or word in _TENS or word in ("hundred", "dozen", "couple")
-
-
-def small_number(word: str) -> float | None:
-    """The value of a number word or of digits; None for any other word."""
-    if word in _ONES or word in _TENS:
-        return float(_ONES.get(word, _TENS.get(word, 0)))
-    return float(word) if word.isdecimal() and len(word) < 5 else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,20 +36,8 @@ class Figure:
         return (self.low + self.high) / 2
 
 
-class FigureReader:
+class FigureReader(SpokenReader):
     """Reads figures from the tokens of one note."""
-
-    def __init__(self, pieces: Sequence[Piece]) -> None:
-        self.pieces = pieces
-
-    def low(self, at: int) -> str:
-        """The word at a place, empty beyond the end."""
-        return self.pieces[at].low if 0 <= at < len(self.pieces) else ""
-
-    def is_unit(self, at: int) -> bool:
-        """Whether the word at a place names a unit."""
-        word = self.low(at)
-        return bool(word) and word in unit_words()
 
     def read(self, at: int) -> Figure | None:
         """The figure that begins at ``at``, repairs and ranges taken in."""
@@ -122,7 +89,14 @@ class FigureReader:
         if text not in _SIGNS and self.low(after) in _SIGNS:
             value, after = value + _SIGNS[self.low(after)], after + 1
         value, after = self._and_part(value, after)
+        value, after = self._dozens(value, after)
         return Figure(value, value, at, after, parts=value != int(value))
+
+    def _dozens(self, value: float, after: int) -> tuple[float, int]:
+        """Two and a half dozen; 3 dozen; a couple of dozen."""
+        if self.low(after) in ("dozen", "doz") and value <= _MOST_DOZENS:
+            return 12 * value, after + 1
+        return value, after
 
     def _plain(self, text: str) -> float:
         text = text.replace("⁄", "/")
@@ -139,30 +113,38 @@ class FigureReader:
         return float(text)
 
     def _and_part(self, value: float, after: int) -> tuple[float, int]:
-        """Adds "and a half", "and three quarters", "point five"."""
-        if self.low(after) == "point" and self.low(after + 1) in _ONES:
+        """Adds "and a half", "and three quarters", "and 1/2", "point five", "and a bit"."""
+        if self.low(after) == "point" and self.low(after + 1) in ONES:
             digits, place = "", after + 1
-            while self.low(place) in _ONES and _ONES[self.low(place)] < 10:
-                digits += str(_ONES[self.low(place)])
+            while self.low(place) in ONES and ONES[self.low(place)] < 10:
+                digits += str(ONES[self.low(place)])
                 place += 1
             return value + float("0." + (digits or "0")), place
+        if self.low(after) not in ("and", "&", "-", "+"):
+            return value, after
+        word = self.low(after + 1)
+        if value == int(value) and (word in _SIGNS or re.fullmatch(r"\d\s*[/⁄]\s*\d{1,2}", word)):
+            part = _SIGNS.get(word) or self._plain(word)
+            return (value + part, after + 2) if part < 1 else (value, after)
         if self.low(after) != "and":
             return value, after
-        part = self._part(after + 1, joined=True)
-        return (value + part.low, part.after) if part else (value, after)
+        if (word, self.low(after + 2)) == ("a", "bit"):
+            return value, after + 3
+        spoken = self._part(after + 1, joined=True)
+        return (value + spoken.low, spoken.after) if spoken else (value, after)
 
     def _part(self, at: int, *, joined: bool = False) -> Figure | None:
         """A half, half a, three quarters of a, an eighth of an, point five."""
         place, times = at, 1.0
-        if self.low(place) == "point" and self.low(place + 1) in _ONES:
+        if self.low(place) == "point" and self.low(place + 1) in ONES:
             value, after = self._and_part(0.0, place)
             return Figure(value, value, at, after, parts=True)
         if self.low(place) in ("a", "an", "one"):
             place += 1
-        elif self.low(place) in _ONES and self.low(place + 1) in _PARTS and (
+        elif self.low(place) in ONES and self.low(place + 1) in _PARTS and (
             self.low(place + 1).endswith("s") or self.low(place + 1) == "quarter"
         ):  # fmt: skip
-            times, place = float(_ONES[self.low(place)]), place + 1
+            times, place = float(ONES[self.low(place)]), place + 1
         if self.low(place) not in _PARTS:
             return None
         value = times * _PARTS[self.low(place)]
@@ -172,7 +154,7 @@ class FigureReader:
             after += 2
         elif self.low(after) in ("a", "an"):
             after += 1
-        if self.low(after) == "dozen":
+        if self.low(after) == "dozen" and not joined:
             return Figure(12 * value, 12 * value, at, after + 1)
         if joined or self.is_unit(after):
             return Figure(value, value, at, place + 1 if joined else after, False, True)
@@ -187,58 +169,21 @@ class FigureReader:
         ):
             return None
         if word == "couple" or (word in ("a", "one") and self.low(at + 1) == "couple"):
-            after = at + 1 + (word != "couple") + 0
-            return Figure(2, 2, at, after + (self.low(after) == "of"))
-        if word in ("a", "an") and self.low(at + 1) == "hundred":
-            value, after = self._hundreds(1, at + 1)
-        elif word in ("a", "one", "two", "three") and self.low(at + 1) == "dozen":
-            value, after = 12 * _ONES.get(word, 1), at + 2
-        elif word == "dozen":
-            value, after = 12, at + 1
-        elif word in _ONES or word in _TENS:
-            value, after = self._compose(at)
+            after = at + 1 + (word != "couple")
+            after += self.low(after) == "of"
+            value, after = self._dozens(2, after)
+            return Figure(value, value, at, after)
+        if word == "dozen" or (word in ("a", "one") and self.low(at + 1) == "dozen"):
+            return Figure(12, 12, at, at + 1 + (word != "dozen"))
+        if word in ("a", "an") and self.low(at + 1) in ("hundred", "thousand"):
+            whole, after = self._big(1, at + 1)
+        elif word in ONES or word in TENS:
+            whole, after = self._whole(at)
         else:
             return None
-        total, after = self._and_part(float(value), after)
+        total, after = self._and_part(float(whole), after)
+        total, after = self._dozens(total, after)
         return Figure(total, total, at, after, parts=total != int(total))
-
-    def _compose(self, at: int) -> tuple[int, int]:
-        word = self.low(at)
-        if word in _TENS:
-            unit = _ONES.get(self.low(at + 1), 0)
-            value, after = (_TENS[word] + unit, at + 2) if 0 < unit < 10 else (_TENS[word], at + 1)
-            return self._hundreds(value, after) if self.low(after) == "hundred" else (value, after)
-        value, after = _ONES[word], at + 1
-        if self.low(after) in ("hundred", "thousand"):
-            return self._hundreds(value, after)
-        if value < 10:
-            return self._elided(value, after)
-        return value, after
-
-    def _elided(self, value: int, after: int) -> tuple[int, int]:
-        """One twenty five, one fifteen, two oh five: a hundred that is not said."""
-        word = self.low(after)
-        if word in _TENS:
-            rest, after = self._compose(after)
-            return 100 * value + rest, after
-        if value and 10 <= _ONES.get(word, 0) < 20 and value < 4:
-            return 100 * value + _ONES[word], after + 1
-        if word in ("oh", "o") and self.low(after + 1) in _ONES:
-            return 100 * value + _ONES[self.low(after + 1)], after + 2
-        return value, after
-
-    def _hundreds(self, value: int, at: int) -> tuple[int, int]:
-        total = value * (1000 if self.low(at) == "thousand" else 100)
-        after = at + 1
-        place = after + 1 if self.low(after) == "and" else after
-        if self.low(place + 1) in ("hundred", "thousand"):
-            return total, after
-        if self.low(place) in _ONES or self.low(place) in _TENS:
-            if self.is_unit(place + 1) or place == after or self.low(place) in _TENS:
-                rest, end = self._compose(place)
-                return total + rest, end
-            return total + _ONES.get(self.low(place), 0), place + 1
-        return total, after
 
     def _article(self, at: int) -> Figure | None:
         if self.low(at) in ("a", "an") and (self.is_unit(at + 1)):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from stillroom.reader.ear import Ear
 from stillroom.reader.evidence import measures_food
-from stillroom.reader.figures import is_number_word
+from stillroom.reader.spoken import is_number_word
 
 _EIGHT_NOT_AFTER = {
     "i", "we", "they", "he", "she", "you", "who", "children", "kids", "it", "that", "already",

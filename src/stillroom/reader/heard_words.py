@@ -6,9 +6,9 @@ from functools import cache
 
 from stillroom.reader.ear import Ear
 from stillroom.reader.evidence import measures_food
-from stillroom.reader.figures import is_number_word
 from stillroom.reader.lexicon import Entry, lexicon
 from stillroom.reader.pieces import fold
+from stillroom.reader.spoken import is_number_word
 from stillroom.tables.tables import tables
 
 ENOUGH = 2

@@ -87,7 +87,7 @@ class Holders:
         if found:
             return self._filled(figure, found, None, figure.value)
         at = figure.after
-        while self.low(at) in _JAR_SKIP:
+        while self.low(at) in _JAR_SKIP or (self.low(at) in ("x", "×") and at == figure.after):
             at += 1
         inner = self.figures.read(at)
         if inner and not inner.article:

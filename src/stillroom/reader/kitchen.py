@@ -86,14 +86,23 @@ class Kitchen(Slots):
             if entry and not clause.has("heat"):
                 draft.slots["measure"] = entry.value
         price = self._framed("setting", clause)
-        if price and clause.has("num", "clock", "amount") and not clause.has("food"):
+        if price and not clause.has("food"):
             entry = self.words.framed("setting", self.lows, price.first)
-            figure = clause.of("num", "clock", "amount")[0]
             if entry and entry.value == "price":
-                pence = any(
-                    self.lows[at] in ("p", "pence", "cents", "cent", "c", "¢")
-                    for at in range(clause.items[0].first, clause.items[-1].last + 1)
-                )
-                draft.slots["price_per_kwh"] = figure.number / 100 if pence else figure.number
-            elif entry:
-                draft.slots["altitude_m"] = figure.number
+                self._price(draft, clause)
+            elif entry and clause.has("num", "clock", "amount"):
+                draft.slots["altitude_m"] = clause.of("num", "clock", "amount")[0].number
+
+    def _price(self, draft: Draft, clause: Clause) -> None:
+        """At 32p a unit; power is 28c a kWh; the price of power is nought point three."""
+        for item in clause.of("money", "heat", "amount", "num", "clock"):
+            if item.kind == "heat" and item.low.split()[-1] == "c":  # cents here, not degrees
+                draft.put("price_per_kwh", item.number / 100)
+            elif item.kind == "amount" and item.amount and item.amount.unit == "lb":
+                draft.put("price_per_kwh", item.amount.value)
+                draft.put("currency", "GBP")
+            elif item.kind in ("money", "num", "clock"):
+                draft.put("price_per_kwh", item.number)
+                draft.put("currency", item.value or None)
+            if "price_per_kwh" in draft.slots:
+                return

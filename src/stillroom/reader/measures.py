@@ -11,12 +11,22 @@ from stillroom.reader.holders import Holders
 from stillroom.reader.items import Item, amount_of
 
 _TRAY = {"tray", "trays", "rack", "racks", "trayful", "trayfuls", "trayfull"}
+_SMALLER = {"lb": "oz", "kg": "g", "stone": "lb", "h": "min", "ft": "in", "l": "ml"}
+_AFTER_MINUTES = {"", ".", ",", "\n", "at", "on", "and", "in", "then", ";"}
 _HEAT = {"f": "F", "fahrenheit": "F", "c": "C", "celsius": "C", "centigrade": "C"}
 _PIECES = {"pieces", "slices", "cubes", "chunks", "lengths", "dice", "strips", "rounds", "rings"}
 _SLICED = {"sliced", "cut", "slices", "them", "diced", "thick", "shredded"}
 _EIGHTHS = {"eighth": 1 / 8, "quarter": 1 / 4, "sixteenth": 1 / 16}
+_FINE = {"eighth", "eighths", "sixteenth", "sixteenths", "⅛", "⅜", "¼"}
 _DEGREE = {"°", "degrees", "degree", "deg", "degs"}
 _CLOCK = {"am", "pm", "o'clock", "oclock"}
+_ALONE = {"kilo", "pound", "stone", "pint", "quart", "litre", "liter", "cup", "gallon", "bushel",
+          "peck", "ounce", "bunch", "handful", "dozen"}  # fmt: skip
+_BEFORE_ALONE = {
+    "", ".", ",", ":", ";", "!", "?", "\n", "-", "–", "—", "and", "then", "plus", "another", "about",
+    "roughly", "nearly", "almost", "got", "have", "'ve", "picked", "um", "uh", "so", "with", "good",
+    "over", "just", "okay", "ok", "right",
+}  # fmt: skip
 _FOOD_SKIP = {"prep", "cut", "size", "dried"}
 ADJECTIVES = {
     "of", "the", "ripe", "fresh", "good", "red", "green", "yellow", "white", "black", "more",
@@ -41,6 +51,15 @@ class Measures(Holders):
         if unit is None and text in ("″", "”", '"'):
             unit = unit_for("in", self.measure)
         return (unit, at + 1) if unit else None
+
+    def _bare_unit(self, at: int) -> Figure | None:
+        """Kilo and a half of peppers; pound of plums: one of them, where a thing is begun."""
+        if self.low(at) not in _ALONE or self.low(at - 1) not in _BEFORE_ALONE:
+            return None
+        after = self.low(at + 1)
+        if after == "of" or (after == "and" and self.figures._part(at + 2, joined=True)):
+            return Figure(1, 1, at, at, article=True)
+        return None
 
     def _measured(self, figure: Figure) -> Item | None:
         at = figure.after
@@ -78,6 +97,7 @@ class Measures(Holders):
         figure, after = self._mended(figure, unit, after)
         extra, after = self._tail(figure, unit, after)
         figure = replace(figure, low=figure.low + extra, high=figure.high + extra)
+        figure, after = self._or_two(figure, after)
         item = replace(self.make("amount", figure.first, after), article=figure.article)
         if unit.si_unit == "mm":
             return replace(
@@ -108,6 +128,16 @@ class Measures(Holders):
             )
         return (second, found[1]) if found[0].id == unit.id else (figure, after)
 
+    def _or_two(self, figure: Figure, after: int) -> tuple[Figure, int]:
+        """A pound or two of plums: one to two pounds."""
+        second = self.figures._simple(after + 1) if self.low(after) == "or" else None
+        if second is None or second.article or figure.low != figure.high:
+            return figure, after
+        last = second.after == len(self.lows) or self.low(second.after) in ("of", ",", ".", "\n")
+        if not last or not figure.low < second.low <= figure.low + 3:
+            return figure, after
+        return replace(figure, high=second.high), second.after
+
     def _inch(self, figure: Figure, after: int) -> bool:
         return figure.parts or self.low(after) in (
             "",
@@ -134,22 +164,38 @@ class Measures(Holders):
             part = self.figures._part(after + 1, joined=True)
             if part and not self.figures.is_unit(part.after) and figure.low == figure.high:
                 return part.low, part.after
-        at = after + 1 if self.low(after) in ("and", ",") else after
-        if at > after and self.low(after) == ",":
-            return 0.0, after
+        return self._smaller(unit, after)
+
+    def _smaller(self, unit: Unit, after: int) -> tuple[float, int]:
+        """The part said in the next smaller unit: 2 lb 6 oz, 2 kilos 300, 1 h 30."""
+        at = after + 1 if self.low(after) == "and" else after
         second = self.figures._simple(at)
         if second is None or second.article:
             return 0.0, after
         found = self._unit(second.after)
-        small = {"lb": "oz", "kg": "g", "stone": "lb", "h": "min", "ft": "in", "l": "ml"}
-        if found and small.get(unit.id) == found[0].id and self._vessel_at(found[1]) is None:
+        small = _SMALLER.get(unit.id)
+        if found and small == found[0].id and self._vessel_at(found[1]) is None:
             return second.value * found[0].si / unit.si, found[1]
+        if found is None and at == after and self._left_over(unit, second):
+            return second.value / (60 if unit.id == "h" else 1000), second.after
         return 0.0, after
+
+    def _left_over(self, unit: Unit, second: Figure) -> bool:
+        """Grams after kilos, minutes after hours, said without their unit."""
+        behind = self.low(second.after)
+        whole = second.low == second.high == int(second.low)
+        if unit.id == "kg":
+            stuck = self.pieces[second.first - 1].end == self.pieces[second.first].start
+            ends = stuck or behind in ("of", "", ".", ",", "\n")
+            return whole and 100 <= second.value < 1000 and ends
+        return unit.id == "h" and whole and 5 <= second.value < 60 and behind in _AFTER_MINUTES
 
     def _counted(self, figure: Figure) -> Item | None:
         """Six small kohlrabi; (6) after a food is taken up when clauses are read."""
         at = figure.after
         if self.low(figure.first) == "one" and self.low(at) == "of":
+            return None
+        if figure.article and self.low(at) == "few":
             return None
         for _ in range(5):
             entry = self.words.best(self.lows, at) if at < len(self.lows) else None
@@ -180,15 +226,29 @@ class Measures(Holders):
     def _bare(self, figure: Figure) -> Item | None:
         if figure.article:
             return None
-        if figure.parts and figure.value < 1 and self.low(figure.after) in ("thick", *_PIECES):
+        if figure.parts and figure.value < 1 and self._inches(figure):
             return replace(
                 self.make("length", figure.first, figure.after), number=25.4 * figure.value
             )
-        if self.low(figure.after) in _CLOCK or self.low(figure.first - 1) in ("$", "£", "€"):
+        if self.low(figure.after) in _CLOCK:
             return replace(self.make("clock", figure.first, figure.after + 1), number=figure.value)
         if self.low(figure.after) == ":" and re.fullmatch(r"\d\d", self.low(figure.after + 1)):
             return replace(self.make("clock", figure.first, figure.after + 2), number=figure.value)
         return replace(self.make("num", figure.first, figure.after), number=figure.value)
+
+    def _inches(self, figure: Figure) -> bool:
+        """Three eighths thick; sliced 3/16, sliced three eighths: inches, though none is named."""
+        after = self.low(figure.after)
+        if after in ("thick", *_PIECES):
+            return True
+        before = self.low(figure.first - 1)
+        if before in ("about", "roughly", "at", "to"):
+            before = self.low(figure.first - 2)
+        sized = {self.low(place) for place in range(figure.first, figure.after)}
+        return (
+            before in _SLICED and after in ("", ",", ".", ";", "\n", "and", "then", "on")
+            and (bool(sized & _FINE) or any("/" in word for word in sized))
+        )  # fmt: skip
 
     def _heat(self, figure: Figure) -> Item | None:
         at, scale, degrees = figure.after, "", False

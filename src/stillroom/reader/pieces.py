@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 MAX_TOKENS = 12_000
 _TOKEN = re.compile(
-    r"(?P<num>\d+\s+\d\s*[/⁄]\s*\d+|\d+\s*[/⁄]\s*\d+|\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+[.,]\d+|\.\d+|\d+)"
+    r"(?P<num>\d+\s+\d\s*[/⁄]\s*\d+|\d+\s*[/⁄]\s*\d+|\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+(?:\.\d+)?[eE]\d{1,4}\b|\d+[.,]\d+|\.\d+|\d+)"
     r"|(?P<frac>[½¼¾⅓⅔⅛⅜⅝⅞⅙⅕])"
     r"|(?P<word>[^\W\d_]+(?:['’][^\W\d_]+)*|['’]em\b)"
-    r"|(?P<punct>\n\s*\n|\n|[.,;:?!()°\"″”#&+–—/-])"
+    r"|(?P<punct>\n\s*\n|\n|[.,;:?!()°\"″”#&+–—/£€$₹¢×-])"
 )
 _SPLIT = re.compile(r"(?i)^(.+)(['’](?:s|re|ve|m|ll|d))$")
 _KEEP = {"i'd", "let's", "g'day", "o'clock"}

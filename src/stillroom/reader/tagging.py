@@ -8,11 +8,14 @@ from stillroom.reader.figures import Figure
 from stillroom.reader.items import Item
 from stillroom.reader.lexicon import Entry, tail_at
 from stillroom.reader.measures import ADJECTIVES, Measures
+from stillroom.reader.money import read_money
 
 _TRAY = {"tray", "trays", "rack", "racks", "trayful", "trayfuls", "trayfull"}
 _MIXES = {"tea", "rub", "mix", "blend", "seasoning", "stew", "soup", "stock", "granola", "muesli"}
 _INCHES = {"inch", "inches", "an", "centimetre", "centimeter", "cm"}
 _DRIED_THINGS = {"the", "my", "our", "some", "them", "those", "these", "it", "more", "all"}
+_WIPES = {"squeezed", "squeeze", "patted", "pat", "wiped", "wipe", "shaken", "shook", "spun",
+          "wrung", "blotted", "towelled", "dabbed", "rubbed", "pressed"}  # fmt: skip
 _ORDINALS = {
     "first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7,
     "eighth": 8, "ninth": 9, "tenth": 10,
@@ -45,7 +48,7 @@ class Tagger(Measures):
         if entry and entry.kind == "idiom":
             return self.make("idiom", at, at + len(entry.head))
         return (
-            self._date(at) or self._day(at) or self._inch_pieces(at)
+            self._date(at) or self._money(at) or self._day(at) or self._inch_pieces(at)
             or self._number(at) or self._capacity(at) or self._entry(entry, at) or self._plain(at)
         )  # fmt: skip
 
@@ -87,7 +90,11 @@ class Tagger(Measures):
         if entry.kind == "cut" and entry.head[-1] in ("half", "quarters"):
             return self.low(after) in _INCHES
         if entry.head == ("dry",):
-            return self.low(after) in _DRIED_THINGS or self.low(at - 1) in ("to", "us", "i", "we")
+            return (
+                self.low(after) in _DRIED_THINGS
+                or self.low(at - 1) in ("to", "us", "i", "we", *_WIPES)
+                or (self.low(at - 1) in ("it", "them", "em") and self.low(at - 2) in _WIPES)
+            )
         if entry.head == ("crumbled",):
             return self.low(after) in ("it", "them", "into", "up")
         return entry.kind == "size" and not self._sized(at, after)
@@ -118,6 +125,12 @@ class Tagger(Measures):
         said = self.dates.read(at)
         return self.make("date", at, said.after) if said else None
 
+    def _money(self, at: int) -> Item | None:
+        sum_ = read_money(self.pieces, self.figures, at)
+        if sum_ is None:
+            return None
+        return replace(self.make("money", at, sum_.after, sum_.currency), number=sum_.value)
+
     def _day(self, at: int) -> Item | None:
         if self.low(at) == "day":
             figure = self.figures.read(at + 1)
@@ -144,7 +157,7 @@ class Tagger(Measures):
         return None
 
     def _number(self, at: int) -> Item | None:
-        figure = self.figures.read(at)
+        figure = self.figures.read(at) or self._bare_unit(at)
         if figure is None and self.low(at) in ("a", "an", "one"):
             if self.low(at) == "one" and self.low(at - 1) in (
                 "the",

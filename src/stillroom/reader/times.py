@@ -163,7 +163,8 @@ class Times:
         if clock is not None:
             return self._latest(day, self._hours(clock, part), clock.minute)
         if part:
-            return (day or self.now).replace(hour=_PARTS[part], minute=0, second=0, microsecond=0)
+            moment = (day or self.now).replace(hour=_PARTS[part], minute=0, second=0, microsecond=0)
+            return moment if day or moment <= self.now else moment - timedelta(days=1)
         if day and day.date() != self.now.date():
             return day.replace(hour=12, minute=0, second=0, microsecond=0)
         return None

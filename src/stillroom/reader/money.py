@@ -1,0 +1,62 @@
+"""Money in a note: "£1.20", "32p", "28 cents", "R2.85"; it is never an amount of food."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from stillroom.reader.figures import FigureReader
+from stillroom.reader.pieces import Piece
+
+# The codes are those of ISO 4217. "$" and "cents" are money of several countries: the dollar
+# keeps its sign, a cent alone names no currency.
+_SIGNS = {"£": "GBP", "€": "EUR", "$": "$", "₹": "INR"}
+_LETTERS = {"r": "ZAR", "rs": "INR", "gbp": "GBP", "eur": "EUR", "usd": "USD", "inr": "INR",
+            "zar": "ZAR", "aud": "AUD", "nzd": "NZD", "cad": "CAD"}  # fmt: skip
+_WHOLE = {
+    "quid": "GBP", "euro": "EUR", "euros": "EUR", "dollar": "$", "dollars": "$", "bucks": "$",
+    "buck": "$", "rand": "ZAR", "rands": "ZAR", "rupee": "INR", "rupees": "INR", "gbp": "GBP",
+    "eur": "EUR", "usd": "USD", "inr": "INR", "zar": "ZAR", "aud": "AUD", "nzd": "NZD",
+    "cad": "CAD", "€": "EUR", "£": "GBP", "$": "$", "₹": "INR",
+}  # fmt: skip
+_HUNDREDTHS = {"p": "GBP", "pence": "GBP", "penny": "GBP", "cent": "", "cents": "", "¢": "",
+               "paise": "INR", "paisa": "INR", "ct": "", "cts": ""}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Money:
+    """A sum from ``first`` up to but not including ``after``; ``currency`` may be unknown."""
+
+    value: float
+    currency: str
+    first: int
+    after: int
+
+
+def read_money(pieces: Sequence[Piece], figures: FigureReader, at: int) -> Money | None:
+    """The sum of money whose first token is at a place, or None."""
+    piece = pieces[at]
+    sign = _SIGNS.get(piece.low) or (_LETTERS.get(piece.low) if _stuck(pieces, at) else None)
+    if sign:
+        figure = figures.read(at + 1)
+        if figure is None or figure.article:
+            return None
+        return Money(
+            figure.value, sign, at, figure.after + (figures.low(figure.after) == piece.low)
+        )
+    figure = figures.read(at)
+    if figure is None or figure.article:
+        return None
+    word = figures.low(figure.after)
+    if word in _WHOLE:
+        return Money(figure.value, _WHOLE[word], at, figure.after + 1)
+    if word in _HUNDREDTHS:
+        return Money(figure.value / 100, _HUNDREDTHS[word], at, figure.after + 1)
+    return None
+
+
+def _stuck(pieces: Sequence[Piece], at: int) -> bool:
+    """R2.85, Rs 8, EUR 3: capital letters before figures."""
+    if at + 1 >= len(pieces) or pieces[at + 1].kind != "num" or not pieces[at].text[:1].isupper():
+        return False
+    return len(pieces[at].low) > 1 or pieces[at].end == pieces[at + 1].start
