@@ -23,9 +23,9 @@ _CLOCK = {"am", "pm", "o'clock", "oclock"}
 _ALONE = {"kilo", "pound", "stone", "pint", "quart", "litre", "liter", "cup", "gallon", "bushel",
           "peck", "ounce", "bunch", "handful", "dozen"}  # fmt: skip
 _BEFORE_ALONE = {
-    "", ".", ",", ":", ";", "!", "?", "\n", "-", "–", "—", "and", "then", "plus", "another", "about",
-    "roughly", "nearly", "almost", "got", "have", "'ve", "picked", "um", "uh", "so", "with", "good",
-    "over", "just", "okay", "ok", "right",
+    "", ".", ",", ":", ";", "!", "?", "\n", "-", "–", "—", "and", "then", "plus", "another",
+    "about", "roughly", "nearly", "almost", "got", "have", "'ve", "picked", "um", "uh", "so",
+    "with", "good", "over", "just", "okay", "ok", "right",
 }  # fmt: skip
 _FOOD_SKIP = {"prep", "cut", "size", "dried"}
 ADJECTIVES = {
