@@ -64,7 +64,7 @@ def enrich(
         reading,
         tables.foods,
         season.shelf,
-        _sum_kitchen(kitchen_fact),
+        _sum_kitchen(kitchen_fact, kitchen),
         lambda item: grams_of(item, tables),
     )
     taken = {(number.name, number.batch) for number in sums.numbers}
@@ -84,14 +84,15 @@ def _guesses(numbers: Sequence[Number]) -> dict[str, dict[str, tuple[float, floa
     return found
 
 
-def _sum_kitchen(fact: Fact | None) -> SumKitchen:
+def _sum_kitchen(fact: Fact | None, kitchen: Mapping[str, Value]) -> SumKitchen:
+    measure = "metric" if kitchen.get("measure") == "metric" else "us"
     if fact is None:
-        return SumKitchen()
+        return SumKitchen(measure=measure)
     room = fact.get("temperature_c")
     return SumKitchen(
         temperature_c=float(room) if isinstance(room, int | float) else 20.0,
-        damp=fact.get("air") == "damp",
-    )
+        damp=fact.get("air") == "damp", measure=measure,
+    )  # fmt: skip
 
 
 def _masses(

@@ -2,60 +2,29 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from stillroom.base.fact import Number
 from stillroom.base.statement import Statement
-from stillroom.enrich.kitchen_types import Asked, Hint, Sums, Taking, number
-from stillroom.enrich.kitchen_words import lots_said, named_in, people_said
+from stillroom.enrich.kitchen_make import (
+    PANTRY,
+    Shelved,
+    deed_said,
+    dried_mass,
+    in_hand,
+    is_powder,
+    left_out,
+    lots_wanted,
+    made_of,
+    named_recipe,
+    parts_of,
+    shelved,
+)
+from stillroom.enrich.kitchen_types import Asked, Hint, Sums, number
 from stillroom.science.brine import Span
-from stillroom.science.mixes import (
-    Part,
-    allergens_of,
-    earliest_best_by,
-    lots_for_jars,
-    lots_for_part,
-    mass_of,
-    most_lots,
-    scaled,
-    shortages,
-    take,
-    volume_of,
-)
+from stillroom.science.mixes import Part, mass_of, most_lots, scaled, volume_of
 from stillroom.tables.kitchen_use import Recipe
-
-PANTRY = ("salt", "sugar", "wheat flour")
-"""What every kitchen is taken to have."""
-USUAL_JAR_ML = 236.6
-"""A half-pint jar, where a mix is asked for by the jar and no size is said."""
-_LEAVE_OUT = re.compile(
-    r"\b(?:without|no|leave out|skip|hold)\s+(?:the\s+)?(?:dried\s+)?(\w+)", re.I
-)
-_POWDER = re.compile(r"powder|ground\b", re.I)
-
-
-def named_recipe(asked: Asked) -> Recipe | None:
-    """The recipe whose name stands in the note."""
-    recipes = asked.use.recipes
-    key = named_in(asked.reading.note, {key: row.words for key, row in recipes.items()})
-    return recipes[key] if key else None
-
-
-def parts_of(asked: Asked, recipe: Recipe, *, optional: bool = True) -> tuple[Part, ...]:
-    """One lot of a recipe with densities and allergens; foods told to stay out are dropped."""
-    out = {word.lower() for word in _LEAVE_OUT.findall(asked.reading.note)}
-    spoken = {food: {food, asked.name(food), asked.name(food, many=False)} for food in
-              (part.food for part in recipe.parts)}  # fmt: skip
-    return tuple(
-        Part(
-            part.food, part.g, part.g_per_ml or asked.use.density(part.food, part.form), part.form,
-            part.optional, part.keep_back, part.allergen or asked.use.food(part.food).allergen,
-        )
-        for part in recipe.parts
-        if (optional or not part.optional)
-        and not (part.optional and any(out & set(name.split()) for name in spoken[part.food]))
-    )  # fmt: skip
+from stillroom.tables.recipe_names import Named
 
 
 def mix_sums(asked: Asked, items: Sequence[Statement], batch: str | None) -> Sums:
@@ -66,63 +35,74 @@ def mix_sums(asked: Asked, items: Sequence[Statement], batch: str | None) -> Sum
         items: blend statements and questions about mixes, with food in hand named beside them.
         batch: the mix's name in the journal.
     """
-    recipe = named_recipe(asked)
+    named = named_recipe(asked)
     own = [item for item in items if item.act == "blend" and item.food and item.amount]
     if own and len(own) > 1:
         return _own_mix(asked, own, batch)
-    if recipe is not None:
-        return _recipe_sums(asked, recipe, items, batch)
+    if named is not None:
+        return _recipe_sums(asked, named, items, batch)
     held = next((item for item in items if item.food and item.amount and item.act != "use"), None)
     if held is not None and held.food:
         return _what_can_i_make(asked, held, batch)
-    names = ", ".join(row.name for row in asked.use.recipes.values())
-    return Sums(hints=(Hint("mix", "recipes", f"Mixes kept here: {names}.", batch),))
+    return Sums(hints=(_kept_here(asked, batch),))
 
 
-def _lots(asked: Asked, recipe: Recipe, parts: Sequence[Part], items: Sequence[Statement]) -> float:
-    """Lots wanted: as said, else by servings, jars or the food in hand, else one."""
-    note = asked.reading.note
-    said = lots_said(note)
-    if said:
-        return said
-    people = people_said(note)
-    if people:
-        return people / recipe.serves
-    jar = next((item for item in items if item.vessel_count), None)
-    if jar is not None:
-        return lots_for_jars(parts, jar.vessel_count or 1, jar.vessel_ml or USUAL_JAR_ML)
-    for item in items:
-        mass = _dried_mass(asked, item)
-        lots = lots_for_part(parts, item.food or "", mass.likely) if mass else 0.0
-        if lots > 0:
-            return lots
-    return 1.0
+def _kept_here(asked: Asked, batch: str | None) -> Hint:
+    """The mixes there are; where the shelf has all of some, those."""
+    able = []
+    for recipe in asked.use.recipes.values():
+        lots = most_lots(parts_of(asked, recipe), asked.shelf, PANTRY)
+        if asked.shelf and lots >= 1:
+            able.append(f"{recipe.name} ({lots:.2g} lots)")
+    if able:
+        text = f"The shelf has all that goes into: {', '.join(able)}."
+    else:
+        names = ", ".join(row.name for row in asked.use.recipes.values())
+        text = f"Mixes kept here: {names}."
+    return Hint("mix", "recipes", text, batch)
 
 
-def _recipe_sums(
-    asked: Asked, recipe: Recipe, items: Sequence[Statement], batch: str | None
-) -> Sums:
-    one = parts_of(asked, recipe)
-    lots = _lots(asked, recipe, one, items)
-    parts = scaled(one, lots)
+def _recipe_sums(asked: Asked, named: Named, items: Sequence[Statement], batch: str | None) -> Sums:
+    recipe = named.recipe
+    out = left_out(asked, recipe)
+    one = parts_of(asked, recipe, out=out)
+    lots = lots_wanted(asked, recipe, one, items)
+    told = next((done for i in items if (done := deed_said(asked.reading.note, i))), "")
+    held = shelved(asked, scaled(one, lots))
+    making = made_of(asked, named, held)
     hints = [
-        _list_hint(asked, recipe, parts, lots, batch),
-        *_use_hints(asked, recipe, parts, lots, batch),
+        _list_hint(asked, recipe, held.parts, lots, batch),
+        *_shelf_hints(asked, one, held, told, batch),
+        *_use_hints(asked, recipe, held.parts, lots, batch),
+        *_optional_hints(asked, recipe, held, out, batch),
+        *_allergen_hints(recipe, making.allergens, batch),
     ]
-    optional = [asked.name(part.food) for part in parts if part.optional]
-    if optional:
-        text = f"May be left out: {', '.join(optional)}."
-        hints.append(Hint("mix", "optional", text, batch, recipe.sources))
-    stock = _from_shelf(asked, recipe, parts, one, batch)
-    allergens = tuple(
-        sorted({*allergens_of(parts, [row.batch for row in stock.takes], asked.shelf)})
-    )
-    hints += list(stock.hints)
-    hints += _allergen_hints(recipe, allergens, batch)
+    takes = () if held.short else held.takes
     return Sums(
-        tuple(_mix_numbers(recipe, parts, lots, batch)), tuple(hints), stock.takes, stock.best_by,
-        allergens, recipe.id,
+        tuple(_mix_numbers(recipe, held.parts, lots, batch)), tuple(hints), takes,
+        making.best_by if takes else None, making.allergens, recipe.id,
     )  # fmt: skip
+
+
+def _optional_hints(
+    asked: Asked, recipe: Recipe, held: Shelved, out: frozenset[str], batch: str | None
+) -> list[Hint]:
+    """Parts that may be left out, and those that are: told to, or not on the shelf."""
+    texts = []
+    if out:
+        texts.append(f"Left out as you say: {_listed(asked, sorted(out))}.")
+    if held.absent:
+        texts.append(f"Left out, as there is not enough of it: {_listed(asked, held.absent)}.")
+    optional = [part.food for part in held.parts if part.optional]
+    if optional:
+        texts.append(f"May be left out: {_listed(asked, optional)}.")
+    if not texts:
+        return []
+    return [Hint("mix", "optional", " ".join(texts), batch, recipe.sources)]
+
+
+def _listed(asked: Asked, foods: Sequence[str]) -> str:
+    return ", ".join(asked.name(food) for food in foods)
 
 
 def _mix_numbers(
@@ -148,16 +128,22 @@ def _mix_numbers(
 
 
 def _list_hint(
-    asked: Asked, recipe: Recipe, parts: Sequence[Part], lots: float, batch: str | None
-) -> Hint:
-    listed = ", ".join(
-        f"{part.g:.{0 if part.g >= 10 else 1}f} g {asked.name(part.food, many=False)}"
-        f"{' ' + part.form if part.form in ('powder', 'flakes') else ''}"
-        for part in parts
-    )
+    asked: Asked, recipe: Recipe, parts: Sequence[Part], lots: float, batch: str | None,
+    name: str = "recipe",
+) -> Hint:  # fmt: skip
+    listed = ", ".join(_part_text(asked, part) for part in parts)
     lot = "lot" if abs(lots - 1) < 1e-9 else "lots"
-    text = f"{recipe.name.capitalize()}, {lots:.3g} {lot}: {listed}."
-    return Hint("mix", "recipe", text, batch, recipe.sources)
+    room = asked.show(volume_of(parts).likely, "ml")
+    text = (
+        f"{recipe.name.capitalize()}, {lots:.3g} {lot} ({asked.show(mass_of(parts), 'g')}, about "
+        f"{room}): {listed}."
+    )
+    return Hint("mix", name, text, batch, recipe.sources)
+
+
+def _part_text(asked: Asked, part: Part) -> str:
+    form = f" {part.form}" if part.form in ("powder", "flakes") else ""
+    return f"{_grams(part.g)} {asked.name(part.food, many=False)}{form}"
 
 
 def _use_hints(
@@ -181,27 +167,54 @@ def _use_hints(
     return hints
 
 
-def _from_shelf(
-    asked: Asked, recipe: Recipe, parts: Sequence[Part], one: Sequence[Part], batch: str | None
-) -> Sums:
-    """What the shelf gives; where it is short, what is missing and how many lots it allows."""
-    if not asked.shelf:
-        return Sums()
-    must = [part for part in parts if not part.optional]
-    there = {line.food for line in asked.shelf if line.remaining_g > 0}
-    used = [*must, *(part for part in parts if part.optional and part.food in there)]
-    short = shortages(used, asked.shelf, PANTRY)
-    if not short:
-        taken = take(used, asked.shelf, PANTRY)
-        best = earliest_best_by([row.batch for row in taken], asked.shelf)
-        return Sums(takes=tuple(Taking(row.batch, row.food, row.g) for row in taken), best_by=best)
+def _shelf_hints(
+    asked: Asked, one: Sequence[Part], held: Shelved, told: str, batch: str | None
+) -> list[Hint]:
+    """What the shelf gives or lacks, and whether it was taken."""
+    if not held.tracked:
+        if told != "make":
+            return []
+        text = "None of it is in the stock you told me of, so nothing is taken and nothing is kept."
+        return [Hint("stock", "untracked", text, batch, (), "note")]
+    hints = []
+    if held.short:
+        hints.append(_short_hint(asked, one, held, told, batch))
+    if held.takes and (told == "made" or (told == "make" and not held.short)):
+        listed = ", ".join(f"{_grams(row.g)} of {row.batch}" for row in held.takes)
+        text = f"Taken from stock: {listed}. Say “scratch that” if it is not made."
+        hints.append(Hint("stock", "taken", text, batch))
+    elif held.takes and not held.short:
+        listed = "; ".join(
+            f"{_grams(row.g)} of the {_grams(_there(asked, row.batch))} in {row.batch}"
+            for row in held.takes
+        )
+        text = f"The shelf has enough: {listed}. Nothing is taken until you make it."
+        hints.append(Hint("stock", "enough", text, batch))
+    return hints
+
+
+def _grams(value: float) -> str:
+    return f"{value:.0f} g" if value >= 10 else f"{round(value, 1):g} g"
+
+
+def _there(asked: Asked, batch: str) -> float:
+    lines = (*asked.shelf, *in_hand(asked))
+    return sum(line.remaining_g for line in lines if line.batch == batch)
+
+
+def _short_hint(
+    asked: Asked, one: Sequence[Part], held: Shelved, told: str, batch: str | None
+) -> Hint:
+    """What is missing, how many lots there is enough for, and what the fresh food would come to."""
     listed = "; ".join(
         f"{asked.name(row.food)}: {row.need_g:.0f} g wanted, {row.have_g:.0f} g there"
-        for row in short
+        for row in held.short
     )
-    lots = most_lots(one, asked.shelf, PANTRY)
-    text = f"The shelf is short of {listed}. It is enough for {lots:.2g} lots."
-    return Sums(hints=(Hint("stock", "short", text, batch, (), "note"),))
+    lots = most_lots(one, (*asked.shelf, *in_hand(asked)), PANTRY)
+    enough = f"It is enough for {lots:.2g} lots." if lots > 0.05 else "No lot can be made of it."
+    done = {"make": " Nothing is taken.", "made": " What there is of it is taken."}.get(told, "")
+    text = f"The shelf is short of {listed}. {enough}{done}"
+    return Hint("stock", "short", text, batch, (), "note")
 
 
 def _allergen_hints(recipe: Recipe, allergens: tuple[str, ...], batch: str | None) -> list[Hint]:
@@ -215,31 +228,9 @@ def _allergen_hints(recipe: Recipe, allergens: tuple[str, ...], batch: str | Non
     return hints
 
 
-def _dried_mass(asked: Asked, item: Statement) -> Span | None:
-    """Dried mass that a statement gives, g; spoons and cups by the bulk density of its form."""
-    if item.amount is None or not item.food:
-        return None
-    if item.amount.si_unit == "g":
-        return asked.mass(item)
-    if item.amount.si_unit != "ml":
-        return None
-    likely = item.amount.si_likely
-    if _is_powder(item):
-        low, mid, high = asked.use.grind(asked.use.food(item.food).kind).g_per_ml
-        return Span(low * likely, mid * likely, high * likely)
-    mid = asked.use.food(item.food).dried_g_per_ml
-    if item.food in ("salt", "sugar", "vinegar"):
-        return Span(mid * likely, mid * likely, mid * likely)
-    return Span(0.6 * mid * likely, mid * likely, 1.5 * mid * likely)
-
-
-def _is_powder(item: Statement) -> bool:
-    return item.cut == "powdered" or bool(_POWDER.search(item.text))
-
-
 def _own_mix(asked: Asked, own: Sequence[Statement], batch: str | None) -> Sums:
     """The speaker's own mix: its mass, room and allergens."""
-    masses = [(item, mass) for item in own if (mass := _dried_mass(asked, item)) is not None]
+    masses = [(item, mass) for item in own if (mass := dried_mass(asked, item)) is not None]
     total = (
         Span(*(sum(ends) for ends in zip(*(mass for _, mass in masses), strict=True)))
         if (masses)
@@ -247,7 +238,7 @@ def _own_mix(asked: Asked, own: Sequence[Statement], batch: str | None) -> Sums:
     )
     room = sum(
         item.amount.si_likely if item.amount and item.amount.si_unit == "ml"
-        else mass.likely / asked.use.density(item.food or "", "powder" if _is_powder(item) else "")
+        else mass.likely / asked.use.density(item.food or "", "powder" if is_powder(item) else "")
         for item, mass in masses
     )  # fmt: skip
     allergens = tuple(
@@ -267,7 +258,7 @@ def _own_mix(asked: Asked, own: Sequence[Statement], batch: str | None) -> Sums:
 
 def _what_can_i_make(asked: Asked, held: Statement, batch: str | None) -> Sums:
     """Mixes that use a food in hand, the ones that use most of it first."""
-    mass = _dried_mass(asked, held)
+    mass = dried_mass(asked, held)
     if mass is None or not held.food:
         return Sums()
     rows = []
@@ -280,14 +271,29 @@ def _what_can_i_make(asked: Asked, held: Statement, batch: str | None) -> Sums:
     if not rows:
         text = f"No mix kept here is made from {asked.name(held.food)}."
         return Sums(hints=(Hint("mix", "none", text, batch),))
-    form = " powder" if _is_powder(held) else ""
-    what = f"{mass.likely:.0f} g of {asked.name(held.food, many=False)}{form}"
-    hints = [
-        Hint("mix", f"can-make-{recipe.id}",
-             f"{what} is enough for {lots:.2g} lots of "
-             f"{recipe.name}.", batch, recipe.sources)
-        for _, lots, recipe in rows[:4]
-    ]  # fmt: skip
     _, lots, best = rows[0]
     parts = scaled(parts_of(asked, best), lots)
+    hints = [
+        _can_make_hint(asked, held, mass, [(part, recipe) for _, part, recipe in rows[:4]], batch),
+        _list_hint(asked, best, parts, lots, batch, name="for-first"),
+    ]
     return Sums(tuple(_mix_numbers(best, parts, lots, batch)), tuple(hints), mix=best.id)
+
+
+def _can_make_hint(
+    asked: Asked, held: Statement, mass: Span, rows: Sequence[tuple[float, Recipe]],
+    batch: str | None,
+) -> Hint:  # fmt: skip
+    """What one food is enough for, each mix with what it serves."""
+    form = " powder" if is_powder(held) else ""
+    texts = []
+    for lots, recipe in rows:
+        serves = f"{lots * recipe.serves:.0f} servings"
+        if recipe.base_ml is not None:
+            serves = f"{asked.show(lots * recipe.base_ml[1], 'ml')} of {recipe.base}, {serves}"
+        texts.append(f"{lots:.2g} lots of {recipe.name} ({serves})")
+    name = asked.name(held.food, many=False)
+    one = "any one of these: " if len(texts) > 1 else ""
+    text = f"{_grams(mass.likely)} of {name}{form} is enough for {one}{'; '.join(texts)}."
+    sources = tuple(dict.fromkeys(source for _, recipe in rows for source in recipe.sources))
+    return Hint("mix", "can-make", text, batch, sources)

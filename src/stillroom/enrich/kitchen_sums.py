@@ -13,7 +13,8 @@ from collections.abc import Mapping, Sequence
 
 from stillroom.base.statement import Reading, Statement
 from stillroom.enrich.kitchen_brine import brine_sums
-from stillroom.enrich.kitchen_mix import mix_sums, named_recipe
+from stillroom.enrich.kitchen_make import named_recipe
+from stillroom.enrich.kitchen_mix import mix_sums
 from stillroom.enrich.kitchen_plan import SEASONINGS
 from stillroom.enrich.kitchen_powder import powder_sums
 from stillroom.enrich.kitchen_soak import juice_sums, scraps_hint, soak_sums, substitute_sums
@@ -100,7 +101,8 @@ def _is_mix(asked: Asked, item: Statement) -> bool:
         return item.about == "mix" or (
             item.about in ("powder", "plan", "stock") and named_recipe(asked) is not None
         )
-    return item.act == "blend" and not (item.food and item.cut == "powdered")
+    ground = item.food and item.cut == "powdered"
+    return item.act == "blend" and (not ground or named_recipe(asked) is not None)
 
 
 def _pickle(
@@ -166,7 +168,7 @@ def _one(asked: Asked, item: Statement, batch: str | None, *, mixed: bool) -> Su
     """Sums that one statement asks for by itself."""
     if not item.food:
         return Sums()
-    if item.act == "blend" and item.cut == "powdered":
+    if item.act == "blend" and item.cut == "powdered" and not mixed:
         return powder_sums(asked, item, batch)
     if item.act == "have" and item.amount and not item.dried and not mixed and _swaps_dried(asked):
         return soak_sums(asked, item, batch)

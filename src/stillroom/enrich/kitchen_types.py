@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from math import floor, log10
 from typing import Protocol
 
 from stillroom.base.fact import Fact, Number
+from stillroom.base.quantity import show
 from stillroom.base.statement import Reading, Statement
 from stillroom.science.brine import Span
 from stillroom.science.mixes import Line
@@ -55,6 +57,23 @@ class Taking:
     batch: str
     food: str
     g: float
+
+
+@dataclass(frozen=True)
+class Making:
+    """A mix that is made, for the journal.
+
+    Args:
+        recipe: id of the recipe.
+        parts: batch (None for what the shelf does not hold), food, mass in g.
+        best_by: earliest best-by of the batches it is made of, ISO text.
+        allergens: of its parts and their batches.
+    """
+
+    recipe: str
+    parts: tuple[tuple[str | None, str, float], ...]
+    best_by: str | None = None
+    allergens: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -160,6 +179,13 @@ class Asked:
         if row is None:
             return Span(0.82, 0.90, 0.95)
         return Span(row.water_low, row.water_likely, row.water_high)
+
+    def show(self, value: float, unit: str) -> str:
+        """A figure of a sentence in the speaker's measure, to two digits that count."""
+        amount, _, name = show(value, unit, self.kitchen.measure, both=False).partition(" ")
+        figure = float(amount.replace(",", ""))
+        digits = 1 - floor(log10(abs(figure))) if figure else 0
+        return f"{round(figure, digits):,.10g} {name}"
 
     def dried_water(self, food: str) -> float:
         """Water of the dried food, fraction: as analysed, else the usual end point."""

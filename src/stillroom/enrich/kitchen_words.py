@@ -14,7 +14,11 @@ from stillroom.base.quantity import unit_for
 _SMALL = {
     "a": 1.0, "an": 1.0, "one": 1.0, "two": 2.0, "three": 3.0, "four": 4.0, "five": 5.0,
     "six": 6.0, "seven": 7.0, "eight": 8.0, "nine": 9.0, "ten": 10.0, "eleven": 11.0,
-    "twelve": 12.0, "a dozen": 12.0, "half a": 0.5, "a half": 0.5, "half": 0.5, "a couple of": 2.0,
+    "twelve": 12.0, "thirteen": 13.0, "fourteen": 14.0, "fifteen": 15.0, "sixteen": 16.0,
+    "seventeen": 17.0, "eighteen": 18.0, "nineteen": 19.0, "twenty": 20.0, "thirty": 30.0,
+    "forty": 40.0, "fifty": 50.0, "sixty": 60.0, "hundred": 100.0, "two dozen": 24.0,
+    "a hundred": 100.0, "a dozen": 12.0, "dozen": 12.0,
+    "half a": 0.5, "a half": 0.5, "half": 0.5, "a couple of": 2.0,
     "a quarter": 0.25, "quarter": 0.25,
 }  # fmt: skip
 _GLYPHS = {"½": 0.5, "¼": 0.25, "¾": 0.75, "⅓": 1 / 3, "⅔": 2 / 3}

@@ -11,7 +11,7 @@ from stillroom.base.statement import Statement
 from stillroom.journal.choose import Choice, choose, stages_for
 from stillroom.journal.deeds import apply_deed, batches_of
 from stillroom.journal.hints import is_mix, is_pickled, sentence_of
-from stillroom.journal.records import KITCHEN, Batch, Deed, Event, Knowhow, Question, is_open
+from stillroom.journal.records import KITCHEN, Batch, Deed, Event, Knowhow, Made, Question, is_open
 from stillroom.journal.world import World
 
 
@@ -52,6 +52,7 @@ class Draft:
     fixes: Mapping[tuple[int, int], Mapping[str, Any]] = field(default_factory=dict)
     history: Callable[[], Iterable[Event]] = _no_events
     find: Callable[[str], Batch | None] = _no_batch
+    made: Mapping[int, Made | None] = field(default_factory=dict)
     _numbers: dict[str, int] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -148,9 +149,23 @@ class Draft:
         """The newest open mix, where a mix is packed, looked at or used."""
         if item.act not in ("pack", "use", "look", "weigh") or not is_mix(item.text):
             return None
+        return self.mix_named(item)
+
+    def mix_named(self, item: Statement) -> Batch | None:
+        """The open mix whose name the words come nearest to, else the newest; None without one."""
+        if item.act == "ask" and (item.food or item.about in ("mix", None)):
+            return None
+        if not is_mix(item.text):
+            return None
         mixes = [batch for batch in self.world.batches.values()
                  if batch["form"] == "mix" and is_open(batch)]  # fmt: skip
-        return max(mixes, key=lambda batch: (batch["touched"], batch["begun"]), default=None)
+        words = set(item.text.lower().replace("-", " ").split())
+
+        def named(batch: Batch) -> int:
+            return len(words & set(batch["name"].split("-")))
+
+        return max(mixes, key=lambda batch: (named(batch), batch["touched"], batch["begun"]),
+                   default=None)  # fmt: skip
 
     def pickled(self, item: Statement) -> bool:
         """Whether pickles are spoken of, and there are some."""

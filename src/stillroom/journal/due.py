@@ -25,7 +25,9 @@ def keeping_days(batch: Batch, line: Line, know: Knowhow) -> float | None:
 
 
 def best_by(batch: Batch, line: Line, know: Knowhow) -> date | None:
-    """The day until which a stock line is at its best; None when not known."""
+    """The day until which a stock line is at its best; of a mix, the earliest of its parts."""
+    if batch["best_by"]:
+        return day_of(batch["best_by"])
     days = keeping_days(batch, line, know)
     return None if days is None else day_of(line["packed"]) + timedelta(days=int(days))
 
@@ -107,14 +109,13 @@ def _stock(batch: Batch, know: Knowhow) -> Iterator[dict[str, Any]]:
         packed = day_of(line["packed"])
         if not line["dated"]:
             yield _thing(packed, "label", batch)
-        days = keeping_days(batch, line, know)
-        if days is None:
+        end = best_by(batch, line, know)
+        if end is None:
             continue
-        end = packed + timedelta(days=int(days))
         if batch["stage"] == "refrigerated":
             yield _thing(end, "eat-by", batch)
         else:
-            early = min(USE_FIRST_DAYS, int(days / 6))
+            early = max(0, min(USE_FIRST_DAYS, (end - packed).days // 6))
             yield _thing(end - timedelta(days=early), "use-first", batch)
     if batch["brined"] and know.refresh_days:
         yield _thing(day_of(batch["brined"]) + timedelta(days=know.refresh_days),

@@ -80,7 +80,9 @@ _PUT_IN = re.compile(
     r"\b(went|gone|go|goes|going|put|tipped|poured|packed|transferred) (away )?(in|into|inside)\b",
     re.I,
 )
-_MIX = re.compile(r"\b(mix|mixture|blend)\b", re.I)
+_MIX = re.compile(
+    r"\b(mix|mixes|mixture|blend|rub|soup base|stew starter|sprinkle|seasoning)\b", re.I
+)
 _WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _DAY = re.compile(
     r"\b(today|yesterday|last night|" + "|".join(_WEEKDAYS) + r")(?:'s|’s|s)?\b", re.I

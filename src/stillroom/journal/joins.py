@@ -36,6 +36,8 @@ def blend(world: World, batch: Batch, deed: Deed, seq: int) -> None:
     if deed.get("grams") is not None:
         mass = deed["grams"] if mass is None else min(mass or deed["grams"], deed["grams"])
     batch["form"], batch["dried"] = deed.get("form") or "mix", True
+    batch["best_by"] = deed.get("best_by")
+    batch["allergens"] = list(deed.get("allergens", ()))
     batch["stage"] = "stored"
     if mass:
         weigh_dry(batch, mass)

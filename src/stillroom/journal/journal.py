@@ -14,7 +14,7 @@ from stillroom.journal.amend import is_bare
 from stillroom.journal.deeds import apply_deed, apply_event, batches_of, touched_by
 from stillroom.journal.draft import Draft
 from stillroom.journal.plan import Drafted, plan
-from stillroom.journal.records import Event, Knowhow, Question
+from stillroom.journal.records import Event, Knowhow, Made, Question
 from stillroom.journal.replay import fixes_without, index, rebuild, replay, save
 from stillroom.journal.schema import PROJECTION
 from stillroom.journal.shown import Shown
@@ -95,9 +95,15 @@ class Journal(Shown):
 
     # telling
 
-    def preview(self, note: str, statements: Sequence[Statement], now: datetime) -> Plan:
+    def preview(
+        self,
+        note: str,
+        statements: Sequence[Statement],
+        now: datetime,
+        made: Mapping[int, Made | None] | None = None,
+    ) -> Plan:
         """What a note would do, without keeping it."""
-        worked = self._work(note, statements, now)
+        worked = self._work(note, statements, now, made)
         return Plan(
             worked.drafted.statements,
             worked.drafted.questions,
@@ -112,6 +118,7 @@ class Journal(Shown):
         statements: Sequence[Statement],
         now: datetime,
         predicted: Predicted | None = None,
+        made: Mapping[int, Made | None] | None = None,
     ) -> Kept:
         """Keep a note; it is on the disk when this returns.
 
@@ -120,12 +127,13 @@ class Journal(Shown):
             statements: what was read in it; a batch that is set already is honoured.
             now: the clock.
             predicted: by batch and number name: low, likely, high.
+            made: mixes of a recipe by the number of their statement; None where none is made.
 
         Raises:
             ProblemError: it could not be kept; then nothing of it was.
         """
         with self.store.writing():
-            worked = self._work(note, statements, now)
+            worked = self._work(note, statements, now, made)
             lines = self._take_back(worked, note, now) if worked.target is not None else []
             event = self._event("note" if worked.drafted.deeds else "ask", note, now)
             event["statements"] = [item.as_json() for item in worked.drafted.statements]
@@ -172,7 +180,13 @@ class Journal(Shown):
             apply_event(world, event)
             save(self.store, world, news)
 
-    def _work(self, note: str, statements: Sequence[Statement], now: datetime) -> _Worked:
+    def _work(
+        self,
+        note: str,
+        statements: Sequence[Statement],
+        now: datetime,
+        made: Mapping[int, Made | None] | None = None,
+    ) -> _Worked:
         """Take back what is to be taken back, then plan the rest on what stands."""
         before = self._world()
         start, target, redone = before, None, set[str]()
@@ -187,6 +201,7 @@ class Journal(Shown):
         if missing:
             start.batches.update(self.store.batches(names=missing))
         draft = Draft(note, now, self.know, start, seq, self.store.last_number)
+        draft.made = made or {}
         draft.history = lambda: self._in_force(skip=target)
         draft.fixes = self.store.fixes() if any(s.act == "amend" for s in statements) else {}
         draft.find = lambda name: self.store.batches(names=[name]).get(name)

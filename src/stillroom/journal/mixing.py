@@ -6,14 +6,30 @@ from typing import Any
 
 from stillroom.base.statement import Statement
 from stillroom.journal.draft import Draft
+from stillroom.journal.due import best_by
 from stillroom.journal.fresh import begin, described, open_of, split
 from stillroom.journal.hints import is_more, is_topped
 from stillroom.journal.jars import vessels
-from stillroom.journal.records import Batch, is_open
+from stillroom.journal.records import Batch, Made, is_open
 from stillroom.journal.stock import present
 from stillroom.journal.world import hours_between
 
 _SEASONINGS = frozenset({"vinegar", "salt", "sugar"})
+
+
+def make_mix(draft: Draft, item: Statement, made: Made) -> str:
+    """A mix of a recipe: what it takes leaves its batches, and the mix becomes stock."""
+    name = draft.name_for(made.stem)
+    draft.do("begin", name, at=draft.at(item))
+    parts = [
+        {key: value for key, value in (("batch", batch), ("food", food), ("grams", grams)) if value}
+        for batch, food, grams in made.parts
+    ]
+    draft.do("blend", name, at=draft.at(item), form="mix", best_by=made.best_by,
+             allergens=list(made.allergens) or None, **{"from": parts})  # fmt: skip
+    if item.vessel or item.vessel_ml or item.vessel_count or item.place:
+        draft.do("store", name, mode="repack", **vessels(draft, item))
+    return name
 
 
 def plan_blend(draft: Draft, item: Statement) -> str | None:
@@ -74,7 +90,7 @@ def _new_mix(draft: Draft, item: Statement) -> str:
 
 
 def _part(draft: Draft, item: Statement) -> dict[str, Any]:
-    """What a statement puts in: the batch it comes from, and its mass [g]."""
+    """What a statement puts in: its batch and mass [g]; best-by and allergens of all so far."""
     grams, _ = draft.grams(item, item.cut, True)
     stored = None
     if item.food is not None and item.food not in _SEASONINGS:
@@ -84,14 +100,35 @@ def _part(draft: Draft, item: Statement) -> dict[str, Any]:
         draft.spoken = spoken
         del draft.questions[asked:]
     source = {"batch": stored["name"] if stored else None, "food": item.food, "grams": grams}
-    return {"from": [{key: value for key, value in source.items() if value is not None}]}
+    part: dict[str, Any] = {
+        "from": [{key: value for key, value in source.items() if value is not None}]
+    }
+    if stored is not None:
+        part["best_by"] = _best_by(draft, stored)
+    return part | {"allergens": _allergens(draft, item.food, stored)}
+
+
+def _best_by(draft: Draft, batch: Batch) -> str | None:
+    """The earliest best-by of what is left of a batch."""
+    ends = [end for line in batch["stock"] if (end := best_by(batch, line, draft.know))]
+    return min(ends).isoformat() if ends else None
+
+
+def _allergens(draft: Draft, food: str | None, batch: Batch | None) -> list[str]:
+    own = draft.know.allergen(food) if food else ""
+    return sorted({*(batch["allergens"] if batch else ()), *([own] if own else ())})
 
 
 def _add_part(draft: Draft, item: Statement, mix: str) -> str:
     """A further part of the mix of this note: its deed grows."""
     deed = next(deed for deed in reversed(draft.deeds)
                 if deed["do"] == "blend" and deed["batch"] == mix)  # fmt: skip
-    deed["from"] = [*deed.get("from", []), *_part(draft, item)["from"]]
+    part = _part(draft, item)
+    deed["from"] = [*deed.get("from", []), *part["from"]]
+    ends = [end for end in (deed.get("best_by"), part.get("best_by")) if end]
+    if ends:
+        deed["best_by"] = min(ends)
+    deed["allergens"] = sorted({*deed.get("allergens", ()), *part["allergens"]})
     draft.redo()
     draft.speak(mix)
     return mix

@@ -22,7 +22,7 @@ from stillroom.journal.hints import (
 )
 from stillroom.journal.jars import plan_pack
 from stillroom.journal.looks import plan_look, plan_weigh
-from stillroom.journal.mixing import plan_blend, plan_brine
+from stillroom.journal.mixing import make_mix, plan_blend, plan_brine
 from stillroom.journal.records import Batch, Deed, Question, is_open
 from stillroom.journal.uses import exclude, plan_use
 
@@ -62,9 +62,17 @@ def plan(draft: Draft, statements: Sequence[Statement]) -> Drafted:
         name = item.batch
         if not item.whatif:
             known = item if item.batch in draft.world.batches else item.having(batch=None)
-            name = _HANDLERS[item.act](draft, _filled(known)) or name
+            name = _kept(draft, index, _filled(known)) or name
         named.append(item if name is None else item.having(batch=name))
     return Drafted(tuple(named), tuple(draft.deeds), tuple(draft.questions), tuple(draft.lines))
+
+
+def _kept(draft: Draft, index: int, item: Statement) -> str | None:
+    """What a statement does; a mix of a recipe is made as the caller worked it out, or not."""
+    if index not in draft.made:
+        return _HANDLERS[item.act](draft, item)
+    made = draft.made[index]
+    return None if made is None else make_mix(draft, item, made)
 
 
 def _short_name(draft: Draft, item: Statement) -> Statement:
@@ -132,6 +140,9 @@ def _plan_have(draft: Draft, item: Statement) -> str | None:
 
 def _plan_ask(draft: Draft, item: Statement) -> str | None:
     """A question keeps nothing; it only finds its batch."""
+    mix = draft.mix_named(item)
+    if mix is not None:
+        return mix["name"]
     if item.food is None and item.batch is None:
         return None
     asked = len(draft.questions)

@@ -116,6 +116,8 @@ class Batch(TypedDict):
     children: list[str]
     predicted: dict[str, list[float]]
     excluded: bool
+    best_by: str | None
+    allergens: list[str]
     touched: int
 
 
@@ -168,6 +170,11 @@ def no_keeping(line: Mapping[str, Any]) -> float | None:
     return None
 
 
+def no_allergen(food: str) -> str:
+    """Stands in where no table tells of allergens."""
+    return ""
+
+
 @dataclass(frozen=True)
 class Knowhow:
     """What the tables tell the journal; the journal itself reads no tables.
@@ -177,6 +184,7 @@ class Knowhow:
         grams: likely mass [g] of a statement's volume or count, its form, and whether it is dried.
         keeping: days that a stock line keeps, from its batch's food, form, group, stage and its own
             place, seal, vessel; None when unknown.
+        allergen: the allergen of a food, empty for none.
         lookalikes: pairs of (food, form) that look the same once in a jar; form None is any.
         refresh_days: days after which a refrigerator brine wants a look and topping up.
         jelly_ml: juice that is enough for one batch of jelly.
@@ -186,12 +194,30 @@ class Knowhow:
     grams: Grams = no_grams
     keeping: Keeping = no_keeping
     lookalikes: Sequence[tuple[tuple[str, str | None], tuple[str, str | None]]] = ()
+    allergen: Callable[[str], str] = no_allergen
     refresh_days: int | None = None
     jelly_ml: float | None = None
 
     def of(self, food: str | None) -> FoodTraits:
         """The traits of a food; those of a vegetable when nothing is known."""
         return self.traits.get(food or "", FoodTraits())
+
+
+@dataclass(frozen=True)
+class Made:
+    """A mix of a recipe, worked out by the caller: the journal itself knows no recipes.
+
+    Args:
+        stem: what its batch is called, without the number.
+        parts: batch (None for what no batch holds), food, mass [g].
+        best_by: earliest best-by of the batches it is made of.
+        allergens: of all its parts.
+    """
+
+    stem: str
+    parts: tuple[tuple[str | None, str, float], ...]
+    best_by: str | None = None
+    allergens: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -215,7 +241,8 @@ def new_batch(name: str, food: str | None, at: str) -> Batch:
         "prep": [], "hours": None, "vessel": None, "place": None, "jar": None,
         "conditioned": False, "redry": None, "mould": None, "redried": 0, "look": None,
         "weighings": [], "stock": [], "uses": [], "brined": None, "brine": {}, "parents": [],
-        "children": [], "predicted": {}, "excluded": False, "touched": 0,
+        "children": [], "predicted": {}, "excluded": False, "best_by": None,
+        "allergens": [], "touched": 0,
     }  # fmt: skip
 
 

@@ -76,13 +76,14 @@ def missed_days(batch: Batch, now: datetime) -> list[int]:
 def stock_line(batch: Batch, line: Line, know: Knowhow) -> dict[str, Any]:
     """One line of stock as the interface prints it."""
     end = best_by(batch, line, know)
-    return {
+    out = {
         "batch": batch["name"], "food": batch["food"], "form": batch["form"],
         "vessel": line["vessel"], "vessel_ml": line["vessel_ml"],
         "count": figure(line["count"]), "remaining_g": figure(line["grams"]),
         "place": line["place"], "seal": line["seal"], "packed": line["packed"],
         "dated": line["dated"], "best_by": end.isoformat() if end else None,
     }  # fmt: skip
+    return out | ({"allergens": batch["allergens"]} if batch["allergens"] else {})
 
 
 def whole_view(

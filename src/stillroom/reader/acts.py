@@ -20,7 +20,7 @@ class Acts(Choosing):
         act = self._act(food, items, clause, verbs, bool(signs or day))
         if act is None:
             return []
-        if food is None and not self._foodless(act):
+        if food is None and not self._foodless(act, clause):
             return []
         if act == "use" and "discard" in verbs:
             return self._thrown(food, items, clause)
@@ -33,12 +33,14 @@ class Acts(Choosing):
         look = self._look(food, seen, signs, day) if act != "pack" or signs else None
         return [look, main] if look else [main]
 
-    def _foodless(self, act: str) -> bool:
+    def _foodless(self, act: str, clause: Clause) -> bool:
         """Whether an act may stand without a food: a mix, its packing, the jars just shaken."""
         last = self.drafts[-1] if self.drafts else None
-        if act == "look":
-            return last is not None and last.act == "look" and last.food is None
-        return act in ("blend", "brine") or (act == "pack" and self._mixed())
+        if act in ("blend", "brine") or (act == "pack" and self._mixed()):
+            return True
+        if act == "look" and last is not None and last.act == "look" and last.food is None:
+            return True
+        return act in ("pack", "use", "look", "weigh") and self._of_mix(clause)
 
     def _former(self, item: Item, items: list[Item]) -> bool:
         """520 g from the six kilos: what it came from is not what it weighs."""

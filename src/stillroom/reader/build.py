@@ -115,6 +115,8 @@ class Builder(Repairs, Asking, Kitchen, Parts, Shaking, Extras):
 
     def _part(self, food: str | None, items: list[Item], clause: Clause, *, deep: bool) -> None:
         """What a clause says of one food."""
+        if food and self._left_out(food, clause):
+            food = None
         drafts = self._facets(food, items, clause)
         hours = next((i.number for i in items if i.kind == "hours"), None)
         if not drafts and food and hours:

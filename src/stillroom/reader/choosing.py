@@ -10,10 +10,23 @@ _STAPLES = {"vinegar", "salt", "sugar"}
 _STORING = {"jar", "bag", "vacuum-bag", "tin", "bottle", "box"}
 _TOOK = {"took", "taken", "gave", "given", "eat", "added", "sent"}
 _SPREADS = {"spread", "laid", "layered", "scattered", "lined up", "arranged"}
+_LEFT_OUT = (("without",), ("no",), ("minus",), ("skip",), ("leave", "out"), ("leaving", "out"),
+             ("hold",), ("not",))  # fmt: skip
 
 
 class Choosing(Slots):
     """Tells acts apart."""
+
+    def _left_out(self, food: str, clause: Clause) -> bool:
+        """Herb dip without the mint: what stays out is no part of the mix."""
+        item = next((i for i in clause.of("food") if i.value == food), None)
+        if item is None or not self._of_mix(clause):
+            return False
+        at = item.first
+        while at and self.lows[at - 1] in ("the", "any", "dried", "out", "of"):
+            at -= 1
+        before = tuple(self.lows[max(0, at - 1) : item.first])
+        return any(before[: len(words)] == words for words in _LEFT_OUT)
 
     def _mixed(self) -> bool:
         return bool(self.drafts) and self.drafts[-1].act in ("blend", "brine")
@@ -120,6 +133,8 @@ class Choosing(Slots):
             ):
                 return False
             return not clause.has("sign")
+        if act == "blend" and self._of_mix(clause) and verbs & {"pack", "use", "look", "weigh"}:
+            return False
         if act == "blend" and clause.has("vessel") and "pack" in verbs:
             return False
         return not clause.has("sign", "day")

@@ -81,7 +81,7 @@ class Parts(Slots):
             return [(food, clause.items) for food in self.group]
         if self._stranger(clause):
             return []
-        return [(self._near(), clause.items)]
+        return [(None if self._of_mix(clause) else self._near(), clause.items)]
 
     def _stranger(self, clause: Clause) -> bool:
         """Whether the clause is about something that is no food known here: "3 lb skirret"."""

@@ -17,8 +17,15 @@ _STAPLES = {"vinegar", "salt", "sugar"}
 _LASTING = ("have", "load", "look", "ask", "weigh")
 
 
+_MIXES = {"mix", "dip", "base", "rub", "salt", "tea", "starter", "sprinkle", "seasoning", "blend"}
+
+
 class Slots:
     """The statements gathered so far and the filling of slots."""
+
+    def _of_mix(self, clause: Clause) -> bool:
+        """Whether a mix is named as a thing ("half of the herb dip mix"), not as the doing."""
+        return any(i.value == "blend" and i.low.split()[-1] in _MIXES for i in clause.of("act"))
 
     def __init__(self, note: str, lows: Sequence[str], context: Context) -> None:
         self.note, self.lows, self.context = note, lows, context

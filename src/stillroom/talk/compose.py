@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
@@ -16,7 +16,23 @@ from stillroom.talk.season import season_of
 
 if TYPE_CHECKING:
     from stillroom.enrich.kitchen_types import Hint
+    from stillroom.science.mixes import Line
     from stillroom.talk.session import Session
+
+
+@dataclass(frozen=True)
+class Told:
+    """What the journal made of a note.
+
+    Args:
+        kept: lines on what it did.
+        asked_back: its own questions (two batches fit).
+        shelf: the dried stock before the note, where the note names a mix.
+    """
+
+    kept: tuple[str, ...] = ()
+    asked_back: Sequence[str] = ()
+    shelf: Sequence[Line] | None = None
 
 
 def compose(
@@ -25,8 +41,7 @@ def compose(
     lots: Sequence[Mapping[str, Any]],
     *,
     now: datetime,
-    kept: tuple[str, ...],
-    asked_back: Sequence[str],
+    told: Told,
 ) -> Answer:
     """The answer to a note that has been read and given its batches.
 
@@ -35,26 +50,28 @@ def compose(
         reading: the note, statements with their batches.
         lots: the journal's view of open batches, this note included.
         now: the present moment.
-        kept: lines on what the journal did.
-        asked_back: the journal's own questions (two batches fit).
+        told: what the journal made of the note.
     """
     from stillroom.advice.advise import advise
     from stillroom.enrich.enrich import enrich
 
     kitchen = session.journal.kitchen()
     measure = _measure(session, reading, kitchen)
-    enriched = enrich(reading, lots, kitchen, session.tables, season_of(session, reading, now))
+    season = season_of(session, reading, now)
+    season = season if told.shelf is None else replace(season, shelf=told.shelf)
+    room = {**kitchen, "measure": measure}
+    enriched = enrich(reading, lots, room, session.tables, season)
     advice = advise(enriched.facts, session.book, measure=measure, names=session.names)
     advice = _with_hints(advice, enriched.hints)
     advice, numbers = _under_stop(advice, _for_the_note(enriched.numbers, reading), reading)
     answer = Answer(
-        reading=reading, advice=advice, numbers=numbers, kept=kept, measure=measure,
+        reading=reading, advice=advice, numbers=numbers, kept=told.kept, measure=measure,
         names=session.names,
     )  # fmt: skip
     replies = direct_replies(session, answer, now)
-    text, wants, batch = question_back(answer, asked_back)
+    text, wants, batch = question_back(answer, told.asked_back)
     return Answer(
-        reading=reading, advice=advice, numbers=numbers, replies=tuple(replies), kept=kept,
+        reading=reading, advice=advice, numbers=numbers, replies=tuple(replies), kept=told.kept,
         question=text, wants=wants, wants_batch=batch, measure=measure, names=session.names,
         guesses=enriched.guesses,
     )  # fmt: skip

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
@@ -10,6 +10,7 @@ from stillroom.base.fact import Number, Ruling
 from stillroom.base.statement import Statement
 from stillroom.talk.answer import Answer, Reply
 from stillroom.talk.figures import distinct, figure_text
+from stillroom.talk.label_text import mix_title
 from stillroom.talk.labels import label_for
 from stillroom.talk.standing import due_reply
 
@@ -34,9 +35,24 @@ FIGURES = {
 }  # fmt: skip
 RULES_FIRST = frozenset({"dryness", "pretreat"})
 """Questions that the rules answer before any figure does."""
-_TOPICS = {"substitute": ("serve", "mix", "rehydrate"), "yield": ("dryness",)}
+_TOPICS = {
+    "mix": ("mix", "stock", "serve", "label"),
+    "substitute": ("serve", "mix", "rehydrate"),
+    "yield": ("dryness",),
+}
 """Topics whose rulings answer a question of another name."""
-_ANSWERING_SUMS = frozenset({"sums.recipe", "sums.recipes", "sums.short", "sums.second-batch"})
+_ANSWERING_SUMS = (
+    "sums.enough",
+    "sums.second-batch",
+    "sums.dried-for-fresh",
+    "sums.amounts",
+    "sums.can-make",
+    "sums.recipe",
+    "sums.recipes",
+    "sums.taken",
+    "sums.for-first",
+)
+"""Sums that are an answer by themselves, in the order in which they are said."""
 
 
 def direct_replies(session: Session, answer: Answer, now: datetime) -> list[Reply]:
@@ -64,11 +80,23 @@ def _reply(session: Session, answer: Answer, item: Statement, now: datetime) -> 
 
 def _unasked(answer: Answer) -> list[Reply]:
     """What the sums found that answers a note without a plain question ("what can I make")."""
-    return [
-        Reply(ruling.text, ruling.topic, ruling.batch, sources=ruling.sources)
-        for ruling in answer.advice.rulings
-        if ruling.rule in _ANSWERING_SUMS or ruling.rule.startswith("trouble.")
-    ]
+    rulings = answer.advice.rulings
+    found = [*_first(rulings), *(r for r in rulings if r.rule.startswith("trouble."))]
+    replies = [Reply(r.text, r.topic, r.batch, sources=r.sources) for r in found]
+    return [*(Reply(text, "stock") for text in _shortage(answer, "mix") if replies), *replies]
+
+
+def _first(rulings: Sequence[Ruling]) -> list[Ruling]:
+    """The sums that are an answer by themselves."""
+    found = [r for r in rulings if r.rule in _ANSWERING_SUMS]
+    return sorted(found, key=lambda r: _ANSWERING_SUMS.index(r.rule))
+
+
+def _shortage(answer: Answer, about: str) -> list[str]:
+    """What the stock lacks for a mix: said before what goes in it."""
+    if about != "mix":
+        return []
+    return [c.text for c in answer.advice.cautions if c.rule in ("sums.short", "sums.untracked")]
 
 
 def _safe(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
@@ -116,12 +144,16 @@ def _from_figures_and_rulings(answer: Answer, item: Statement, about: str) -> Re
         key=lambda r: (not r.rule.startswith("sums."), topics.index(r.topic), r.priority),
     )
     told = [_figure_sentence(n, answer) for n in distinct(figures)]
-    rules = [r.text for r in said]
-    lines = rules + told if about in RULES_FIRST else told + rules
+    first = [r.text for r in _first(said)]
+    rules = [r.text for r in said if r.rule not in _ANSWERING_SUMS]
+    lines = (
+        _shortage(answer, about) + first + (rules + told if about in RULES_FIRST else told + rules)
+    )
     sources = [s for n in figures for s in n.sources] + [s for r in said for s in r.sources]
     if not lines:
         return Reply(_unknown(answer, item, about), about, item.batch)
-    return Reply(lines[0], about, item.batch, tuple(lines[1:4]), tuple(dict.fromkeys(sources)))
+    shown = max(4, len(first) + 3)
+    return Reply(lines[0], about, item.batch, tuple(lines[1:shown]), tuple(dict.fromkeys(sources)))
 
 
 def _figure_sentence(number: Number, answer: Answer) -> str:
@@ -143,7 +175,7 @@ def _stock_line(line: Mapping[str, Any], answer: Answer, session: Session) -> st
     from stillroom.base.quantity import show
 
     food = str(line.get("food") or "")
-    name = session.names.get(food, food) or str(line["batch"])
+    name = session.names.get(food, food) or mix_title(line)
     left = line.get("remaining_g")
     mass = show(left, "g", answer.measure) if left is not None else "amount not weighed"
     best = f", best by {line['best_by']}" if line.get("best_by") else ""

@@ -108,6 +108,8 @@ def _said(item: Statement, names: Mapping[str, str], measure: str, before: State
     amount = plain_amount(item.amount) if item.amount else ""
     clear = item.act == "load" and item.amount is not None and before is None
     verb = "" if clear or (before and before.act == item.act) else _VERBS[item.act]
+    if item.act == "blend" and not item.food:
+        verb = ""
     if item.act == "ask":
         about = _ABOUT.get(item.about or "", (item.about or "something").replace("-", " "))
         verb = f"asked: {about}" + ("," if food else "")

@@ -38,12 +38,17 @@ def knowhow(tables: Tables) -> Knowhow:
     def keeping(line: Mapping[str, Any]) -> float | None:
         return _keeping_days(line, tables)
 
+    def allergen(food: str) -> str:
+        from stillroom.tables.kitchen_use import kitchen_use
+
+        return kitchen_use().food(food).allergen
+
     pairs = [
         ((food.id, None), (other, None))
         for food in tables.foods.values()
         for other in food.look_alikes
     ]
-    return Knowhow(traits, grams, keeping, pairs, refresh_days=14, jelly_ml=JELLY_ML)
+    return Knowhow(traits, grams, keeping, pairs, allergen, refresh_days=14, jelly_ml=JELLY_ML)
 
 
 def _keeping_days(line: Mapping[str, Any], tables: Tables) -> float | None:

@@ -27,13 +27,25 @@ def label_records(session: Session) -> list[LabelRecord]:
 
 def _record(line: Mapping[str, Any], session: Session, measure: str) -> LabelRecord:
     food = str(line.get("food") or "")
-    name = session.names.get(food, food) or str(line["batch"])
+    name = session.names.get(food, food) or mix_title(line)
     pickled = line.get("place") == "fridge" and line.get("form") != "powdered"
     form = str(line.get("form") or "")
-    title = f"{name.capitalize()} {'powder' if form == 'powdered' else form}".strip()
+    form = {"powdered": "powder", "mix": ""}.get(form, form)
+    title = f"{name.capitalize()} {form}".strip()
     urgent = "Keep refrigerated" if pickled else ""
-    must = (f"Contains {food.upper()}",) if food in ALLERGENS else ()
+    held = ([food] if food in ALLERGENS else []) + list(line.get("allergens", ()))
+    must = (f"Contains {', '.join(dict.fromkeys(held)).upper()}",) if held else ()
     return LabelRecord(title, tuple(_lines(line, measure, pickled=pickled)), urgent, must=must)
+
+
+def mix_title(line: Mapping[str, Any]) -> str:
+    """What a mix is called, from its batch: "courgette-herb-dip-2" is the herb dip mix.
+
+    >>> mix_title({"batch": "herb-salt-1", "form": "mix"}), mix_title({"batch": "mix-3"})
+    ('herb salt mix', 'mix')
+    """
+    words = str(line["batch"]).rsplit("-", 1)[0].replace("-", " ")
+    return words if "mix" in words or line.get("form") != "mix" else f"{words} mix"
 
 
 def _lines(line: Mapping[str, Any], measure: str, *, pickled: bool) -> Iterable[str]:

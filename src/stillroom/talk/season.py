@@ -25,14 +25,14 @@ def season_of(session: Session, reading: Reading, now: datetime) -> Season:
     }
     batches = session.journal.open_batches()
     return Season(
-        _shelf(session),
+        shelf_of(session),
         _weighings(batches),
         _factors(session, foods),
         {batch["name"]: batch["prep"] for batch in batches if batch["prep"]},
     )
 
 
-def _shelf(session: Session) -> list[Line]:
+def shelf_of(session: Session) -> list[Line]:
     """The dried stock as the mixes see it."""
     lines = []
     for line in session.journal.stock():
@@ -40,7 +40,14 @@ def _shelf(session: Session) -> list[Line]:
         if left and line.get("food") and line.get("place") != "fridge":
             form = "powder" if line.get("form") == "powdered" else str(line.get("form") or "")
             lines.append(
-                Line(line["batch"], line["food"], max(0.0, left), form, line.get("best_by"))
+                Line(
+                    line["batch"],
+                    line["food"],
+                    max(0.0, left),
+                    form,
+                    line.get("best_by"),
+                    tuple(line.get("allergens", ())),
+                )
             )
     return lines
 

@@ -15,6 +15,7 @@ from stillroom.base.clock import local_now
 from stillroom.base.problem import EXIT_DAMAGED, ProblemError
 from stillroom.base.statement import Context, Reading, Statement
 from stillroom.talk.answer import Answer
+from stillroom.talk.making import mixes_of
 from stillroom.talk.memory import Memory
 
 if TYPE_CHECKING:
@@ -132,24 +133,23 @@ class Session:
             ProblemError: the journal cannot be written or is damaged, or a rule pack is.
         """
         from stillroom.reader.read import read
-        from stillroom.talk.compose import compose
+        from stillroom.talk.compose import Told, compose
 
         now = self.clock()
         reading = read(note, self.context(now))
         kept: tuple[str, ...] = ()
         keep = keep and not any(item.whatif for item in reading.statements)
+        mixes = mixes_of(self, reading)
         if keep:
-            done = self.journal.keep(note, reading.statements, now)
+            done = self.journal.keep(note, reading.statements, now, made=mixes.made)
             statements, questions, kept = done.statements, done.questions, tuple(done.lines)
             lots = self.journal.lots(now)
         else:
-            plan = self.journal.preview(note, reading.statements, now)
+            plan = self.journal.preview(note, reading.statements, now, mixes.made)
             statements, questions = plan.statements, plan.questions
             lots = plan.lots
-        answer = compose(
-            self, _with(reading, statements), lots, now=now, kept=kept,
-            asked_back=[question.text for question in questions],
-        )  # fmt: skip
+        told = Told(kept, [question.text for question in questions], mixes.shelf)
+        answer = compose(self, _with(reading, statements), lots, now=now, told=told)
         if keep and answer.guesses:
             self.journal.foresee(answer.guesses, now)
         self.memory.note(answer)

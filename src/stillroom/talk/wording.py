@@ -117,7 +117,7 @@ def lost(answer: Answer) -> bool:
     """Whether nothing at all was read in the note."""
     reading = answer.reading
     said = bool(reading.statements or reading.doubts or answer.advice.cautions or answer.kept)
-    said = said or any(r.rule.startswith("trouble.") for r in answer.advice.rulings)
+    said = said or any(r.rule.startswith(("trouble.", "sums.")) for r in answer.advice.rulings)
     return not said and reading.chat not in _CHAT
 
 
