@@ -58,6 +58,9 @@ _NOT_SHELF = re.compile(
     r"\b(?:not|never|no|isn't|aren't|without|instead of|rather than)\s+(?:\w+\s+)?"
     r"(?:cann\w+|water[- ]?bath\w*|shelf[- ]?stable|on (?:the|a) shelf)", re.I
 )  # fmt: skip
+_FRIDGE = re.compile(r"\b(?:fridge|refrigerat\w+)\b", re.I)
+# What is done to any clean jar on its way to the fridge.
+_ON_THE_WAY = re.compile(r"\bsteril\w+|\b(?:cool\w*|come|get) (?:down )?to room temperature", re.I)
 
 
 def count_of(text: str) -> float | None:
@@ -161,8 +164,13 @@ def wants_shelf(note: str) -> bool:
     (True, True)
     >>> wants_shelf("can I use 4 % vinegar for fridge pickles, not canned")
     False
+    >>> wants_shelf("sterilised jars, cool to room temperature, then the fridge")
+    False
     """
-    return bool(_SHELF.search(_NOT_SHELF.sub(" ", note)))
+    said = _NOT_SHELF.sub(" ", note)
+    if _FRIDGE.search(said):
+        said = _ON_THE_WAY.sub(" ", said)
+    return bool(_SHELF.search(said))
 
 
 def named_in(note: str, words_by_key: Mapping[str, Iterable[str]]) -> str | None:

@@ -12,6 +12,7 @@ of elements separated by spaces:
 ``word?``       may be missing
 ``..4``         up to four words between
 ``A <6> B``     A and B in either order with up to six words between
+``foods:fish``  alone in its place: every name of every food of that group in foods.csv
 ``H>2``         a duration in hours; ``F<130`` a temperature in deg F; ``P<5`` a percentage;
                 ``N>1`` a plain number (``<``, ``>``, ``<=``, ``>=``)
 ==============  ====================================================================
@@ -26,11 +27,14 @@ from pathlib import Path
 from stillroom.base.files import Row, read_csv
 from stillroom.base.paths import knowledge_dir
 from stillroom.base.problem import Problem, ProblemError
+from stillroom.reader.mention_words import tokens
+from stillroom.tables.tables import tables
 
 COLUMNS = ("concept", "pattern", "note")
 _TOPICS = "@topic"
 _TOPIC_CLASSES = ("@meatword", "@fishword")
 _IGNORED = "@ignore"
+_FOODS = "foods:"
 _MAX_GAP = 20
 
 
@@ -79,7 +83,7 @@ def _element(text: str) -> Element:
             stems.append(atom[:-1])
         elif "_" in atom.strip("_") and atom == atom.lower():
             phrases.append(tuple(atom.split("_")))
-        elif atom and atom == atom.lower() and "*" not in atom:
+        elif atom and atom == atom.lower() and not set("*:") & set(atom):
             words.add(atom)
         else:
             raise ValueError(f"{atom!r} is no word, stem*, @set or number test")
@@ -202,6 +206,27 @@ def _first_of_reverse(words: list[str]) -> str | None:
     return None
 
 
+def _parts(row: Row) -> list[str]:
+    """The patterns of a row; a group of foods is spelled out by the names in foods.csv."""
+    parts: list[str] = []
+    for part in map(str.strip, row["pattern"].split(";")):
+        names = _food_names().get(part.removeprefix(_FOODS)) if part.startswith(_FOODS) else None
+        parts.extend([part] if names is None else names)
+    return parts
+
+
+@cache
+def _food_names() -> dict[str, list[str]]:
+    """The names of the foods of each group, as patterns."""
+    known = tables()
+    found: dict[str, list[str]] = {}
+    for words, food in known.food_words.items():
+        pattern = " ".join(token.text for token in tokens(words))
+        if pattern and not any(mark in pattern for mark in "|*_<>"):
+            found.setdefault(known.foods[food].group, []).append(pattern)
+    return {group: list(dict.fromkeys(names)) for group, names in found.items()}
+
+
 def load_concepts(path: Path) -> Concepts:
     """The concepts of a file, indexed; patterns are compiled when first needed.
 
@@ -211,7 +236,7 @@ def load_concepts(path: Path) -> Concepts:
     concepts = Concepts()
     for row in read_csv(path, COLUMNS):
         name = row["concept"]
-        parts = [part.strip() for part in row["pattern"].split(";")]
+        parts = _parts(row)
         concepts.names.add(name)
         if name == _IGNORED:
             for phrase in map(str.split, parts):
@@ -233,10 +258,9 @@ def _index_row(concepts: Concepts, row: Row, parts: list[str]) -> None:
     words = index.words
     for part in parts:
         if part.isalpha():
-            if part in words:
-                words[part].append(one_word)
-            else:
-                words[part] = [one_word]
+            known = words.setdefault(part, [])
+            if not any(entry.concept == name and not entry.pattern for entry in known):
+                known.append(one_word)
         elif part:
             index.add(Entry(name, part, use, place), part.partition(" ")[0])
             second = _first_of_reverse(part.split()) if "<" in part else None

@@ -26,6 +26,8 @@ from stillroom.reader.mention_negation import denied_after, doubted, negators
 from stillroom.reader.mention_numbers import Measure, measures
 from stillroom.reader.mention_words import Token, number_windows, tokens
 
+_NOWHERE: frozenset[int] = frozenset()
+
 
 def _spells(piece: list[Token], phrase: tuple[str, ...]) -> bool:
     return len(piece) == len(phrase) and all(
@@ -55,23 +57,22 @@ class Matcher:
         self.measures = measures(self.found)
         self.negators = negators(self.found)
         self.forms = frozenset[str]().union(*(token.forms for token in self.found))
-        self.sets: dict[int, dict[str, int]] = {}
+        self.sets: dict[int, dict[str, set[int]]] = {}
         for at in range(len(self.found) - 1, -1, -1):
             self._close_sets(at)
 
     def _close_sets(self, at: int) -> None:
         """Which sets a word begins a member of; sets may name sets, hence until nothing is new."""
-        here: dict[str, int] = {}
+        here: dict[str, set[int]] = {}
         self.sets[at] = here
         todo = list(self._candidates(self.concepts.set_index, at))
         while todo:
             entry = todo.pop()
-            end = self._end(entry, at)
-            if end > here.get(entry.concept, -1):
-                fresh = entry.concept not in here
-                here[entry.concept] = end
-                if fresh:
-                    todo.extend(self.concepts.set_index.sets.get(entry.concept, ()))
+            ends = self._set_ends(entry, at)
+            known = here.setdefault(entry.concept, set()) if ends else set()
+            if not ends <= known:
+                known |= ends
+                todo.extend(self.concepts.set_index.sets.get(entry.concept, ()))
         if not here:
             del self.sets[at]
 
@@ -101,13 +102,14 @@ class Matcher:
         for phrase in element.phrases:
             if phrase[0] in token.forms and _spells(self.found[at : at + len(phrase)], phrase):
                 out.add(at + len(phrase))
-        here = self.sets.get(at)
-        if here and element.sets:
-            out.update(here[name] for name in element.sets if name in here)
-        for kind, sign, value in element.tests:
+        if element.sets and (here := self.sets.get(at)):
+            for name in element.sets:
+                out |= here.get(name, _NOWHERE)
+        if element.tests and (said := self.measures.get(at)):
             out.update(
                 measure.end
-                for measure in self.measures.get(at, ())
+                for kind, sign, value in element.tests
+                for measure in said
                 if measure.kind == kind and _holds(measure, sign, value)
             )
         return out
@@ -120,6 +122,14 @@ class Matcher:
             if words.isdisjoint(self.forms):
                 return -1
         return self._match(sequence, 0, at, at)
+
+    def _set_ends(self, entry: Entry, at: int) -> set[int]:
+        """Every end of a member of a set: "beef" and "beef jerky" both, where both are members."""
+        sequence = entry.compiled() if entry.pattern else ()
+        if len(sequence) == 1:
+            return self._ends(sequence[0], at)
+        end = self._end(entry, at)
+        return {end} if end >= 0 else set()
 
     def _match(self, sequence: Sequence, step: int, at: int, after: int) -> int:
         """The end of the match, or -1; ``after`` is where the last gap began."""
@@ -138,7 +148,8 @@ class Matcher:
                     return end
             return -1
         if at < len(self.found) and (step == 0 or self.found[at].window == window):
-            for stop in self._ends(element, at):
+            ends = self._ends(element, at)
+            for stop in sorted(ends, reverse=True) if len(ends) > 1 else ends:
                 end = self._match(sequence, step + 1, stop, stop)
                 if end >= 0:
                     return end

@@ -13,6 +13,7 @@ from stillroom.talk.answer import Answer
 from stillroom.talk.direct import direct_replies
 from stillroom.talk.question import question_back
 from stillroom.talk.season import season_of
+from stillroom.talk.stops import merged_cautions, under_stop
 
 if TYPE_CHECKING:
     from stillroom.enrich.kitchen_types import Hint
@@ -63,7 +64,8 @@ def compose(
     enriched = enrich(reading, lots, room, session.tables, season)
     advice = advise(enriched.facts, session.book, measure=measure, names=session.names)
     advice = _with_hints(advice, enriched.hints)
-    advice, numbers = _under_stop(advice, _for_the_note(enriched.numbers, reading), reading)
+    advice, numbers = under_stop(advice, _for_the_note(enriched.numbers, reading), reading)
+    advice = replace(advice, cautions=merged_cautions(advice.cautions))
     answer = Answer(
         reading=reading, advice=advice, numbers=numbers, kept=told.kept, measure=measure,
         names=session.names,
@@ -75,32 +77,6 @@ def compose(
         question=text, wants=wants, wants_batch=batch, measure=measure, names=session.names,
         guesses=enriched.guesses,
     )  # fmt: skip
-
-
-_AFTER_STOP = frozenset({"prep", "pretreat", "temperature", "surface", "loading", "brine"})
-"""Topics that may still be said of a batch under a stop: what makes it safe, not how to keep it."""
-
-
-def _under_stop(
-    advice: Advice, numbers: tuple[Number, ...], reading: Reading
-) -> tuple[Advice, tuple[Number, ...]]:
-    """Leave out what would read as a way round a stop: keeping, packing, times.
-
-    A stop about one batch touches that batch; one about the note touches all of it, unless the
-    note speaks of several batches.
-    """
-    stops = {c.batch for c in advice.cautions if c.severity == "stop"}
-    if not stops:
-        return advice, numbers
-    batches = {item.batch for item in reading.statements if item.batch}
-    everything = None in stops and len(batches) <= 1
-
-    def touched(batch: str | None) -> bool:
-        return everything or batch in stops
-
-    rulings = tuple(r for r in advice.rulings if r.topic in _AFTER_STOP or not touched(r.batch))
-    kept = tuple(n for n in numbers if not touched(n.batch))
-    return replace(advice, rulings=rulings), kept
 
 
 def _with_hints(advice: Advice, hints: Sequence[Hint]) -> Advice:

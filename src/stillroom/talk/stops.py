@@ -1,0 +1,91 @@
+"""What may still be said under a stop, and one caution where several say the same.
+
+Keeping, packing and times beside a stop would read as a way round it; they are left out for every
+batch that the stop touches. A stop that rests on the words of the note touches the batches spoken
+of in that stretch; one whose words belong to no batch touches them all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from stillroom.base.fact import Advice, Caution, Number
+from stillroom.base.statement import Reading
+
+_AFTER_STOP = frozenset({"prep", "pretreat", "temperature", "surface", "loading"})
+"""Topics that may still be said of a batch under a stop: what makes it safe, not how to keep it."""
+
+
+def under_stop(
+    advice: Advice, numbers: tuple[Number, ...], reading: Reading
+) -> tuple[Advice, tuple[Number, ...]]:
+    """The advice and the figures that a stop leaves standing."""
+    stops = [caution for caution in advice.cautions if caution.severity == "stop"]
+    if not stops:
+        return advice, numbers
+    named: set[str | None] = {stop.batch for stop in stops if stop.batch}
+    loose = [stop.rule for stop in stops if not stop.batch]
+    spoken = _spoken_of(advice, reading, loose)
+    named |= spoken | ({None} if loose else set())
+    everything = bool(loose) and not spoken
+
+    def touched(batch: str | None) -> bool:
+        return everything or batch in named
+
+    rulings = tuple(r for r in advice.rulings if r.topic in _AFTER_STOP or not touched(r.batch))
+    return replace(advice, rulings=rulings), tuple(n for n in numbers if not touched(n.batch))
+
+
+def _spoken_of(advice: Advice, reading: Reading, rules: Iterable[str]) -> set[str]:
+    """The batches of the stretches of the note that made these rules fire."""
+    wanted = set(rules)
+    windows = {
+        str(fact.slots["sentence"])
+        for firing in advice.firings
+        if firing.rule in wanted
+        for _, fact in firing.bound
+        if fact.kind == "mention" and "sentence" in fact.slots
+    }
+    inside = [m for m in reading.mentions if f"p{m.sentence}" in windows]
+    if not inside:
+        return set()
+    start, end = min(m.start for m in inside), max(m.end for m in inside)
+    return {
+        item.batch
+        for item in reading.statements
+        if item.batch and item.start < end and start < item.end
+    }
+
+
+def merged_cautions(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
+    """Cautions in their order, one for each hazard and batch.
+
+    What was raised for a batch and for the note as a whole, or in the same words for two batches,
+    is said once, with the words and the sources of both.
+    """
+    kept: list[Caution] = []
+    for item in cautions:
+        at = next((i for i, first in enumerate(kept) if _same(first, item)), None)
+        if at is None:
+            kept.append(item)
+        else:
+            kept[at] = _joined(kept[at], item)
+    return tuple(kept)
+
+
+def _same(first: Caution, other: Caution) -> bool:
+    if first.hazard != other.hazard or first.severity != other.severity:
+        return False
+    return not (first.batch and other.batch) or first.text == other.text
+
+
+def _joined(first: Caution, other: Caution) -> Caution:
+    batch = first.batch or other.batch
+    if first.batch and other.batch and first.batch != other.batch:
+        batch = None
+    return replace(
+        first, batch=batch,
+        sources=tuple(dict.fromkeys((*first.sources, *other.sources))),
+        because=tuple(dict.fromkeys((*first.because, *other.because))),
+    )  # fmt: skip
