@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -133,7 +133,7 @@ def _draw(canvas: Any, record: LabelRecord, sheet: Sheet, index: int, page_heigh
             canvas.drawString(left + inset, y, text)
 
 
-def write_labels(path: Path, records: Sequence[LabelRecord], sheet_name: str) -> int:
+def write_labels(path: Path, records: Iterable[LabelRecord], sheet_name: str) -> int:
     """Write labels to a PDF file.
 
     Args:
@@ -154,7 +154,9 @@ def write_labels(path: Path, records: Sequence[LabelRecord], sheet_name: str) ->
     canvas = Canvas(str(path), pagesize=(width, height))
     canvas.setTitle("Stillroom labels")
     per_page = sheet.columns * sheet.rows
+    count = 0
     for index, record in enumerate(records):
+        count = index + 1
         if index and index % per_page == 0:
             canvas.showPage()
         _draw(canvas, record, sheet, index, height)
@@ -163,4 +165,4 @@ def write_labels(path: Path, records: Sequence[LabelRecord], sheet_name: str) ->
         canvas.save()
     except OSError as error:
         raise cannot_write(path, error) from error
-    return max(1, -(-len(records) // per_page))
+    return max(1, -(-count // per_page))

@@ -22,6 +22,7 @@ from stillroom.base.problem import (
 )
 from stillroom.talk.fault import EXIT_OWN_FAULT, fault_text
 from stillroom.talk.options import build_parser
+from stillroom.talk.progress import Progress
 
 if TYPE_CHECKING:
     from stillroom.talk.session import Session
@@ -164,7 +165,11 @@ def _tell(options: Namespace) -> int:
                     remedy='Say something like: stillroom tell "2 kg plums, halved, pitted".')
         )  # fmt: skip
     session = open_session(options)
-    answers = [session.reply(note, keep=not options.dry_run) for note in session.notes(text)]
+    notes = session.notes(text)
+    answers = []
+    with Progress("Reading notes", plain=options.plain) as progress:
+        for note in progress.over(notes, len(notes)):
+            answers.append(session.reply(note, keep=not options.dry_run))
     if options.json:
         from stillroom.talk.answer import merged_json
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from stillroom.base.problem import EXIT_ANSWERED, EXIT_DAMAGED
+from stillroom.talk.progress import Progress
 from stillroom.talk.standing import batch_names, due_sentences, job_words
 
 if TYPE_CHECKING:
@@ -102,7 +103,9 @@ def _labels(session: Session, options: Namespace) -> int:
     from stillroom.talk.label_text import label_records
 
     records = label_records(session)
-    pages = write_labels(Path(options.path), records, options.sheet)
+    with Progress("Setting labels", plain=options.plain) as progress:
+        counted = progress.over(records, len(records))
+        pages = write_labels(Path(options.path), counted, options.sheet)
     sys.stdout.write(f"{len(records)} labels on {pages} page(s) written to {options.path}.\n")
     return EXIT_ANSWERED
 
@@ -110,7 +113,8 @@ def _labels(session: Session, options: Namespace) -> int:
 def _reread(session: Session, options: Namespace) -> int:
     from stillroom.talk.reread import reread
 
-    changed = reread(session, keep=options.keep)
+    with Progress("Reading the journal again, notes done", plain=options.plain) as progress:
+        changed = reread(session, keep=options.keep, progress=progress)
     for line in changed:
         sys.stdout.write(line + "\n")
     if not changed:

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 from stillroom.base.problem import ProblemError
 from stillroom.talk.fault import EXIT_OWN_FAULT, fault_text
 from stillroom.talk.lines import Line
+from stillroom.talk.progress import Progress
 from stillroom.talk.screen import write
 
 if TYPE_CHECKING:
@@ -57,7 +58,8 @@ def _answer(session: Session, text: str, *, colour: bool | None) -> int:
         0, or the exit status that the fault stands for.
     """
     try:
-        answers = session.lines(text)
+        with Progress("Reading notes", plain=colour is False) as progress:
+            answers = session.lines(text, progress)
     except ProblemError as error:
         sys.stderr.write("".join(f"stillroom: {problem}\n" for problem in error.problems))
         return error.exit_status

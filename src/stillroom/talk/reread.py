@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
 from stillroom.base.statement import Context, Statement
@@ -18,12 +18,15 @@ _ASKED = ("thickness_mm", "amount", "cut", "temperature_c", "trays", "food", "ba
 _OWN = frozenset({"text", "batch"})
 
 
-def reread(session: Session, *, keep: bool = False) -> list[str]:
+def reread(
+    session: Session, *, keep: bool = False, progress: Callable[[int], None] | None = None
+) -> list[str]:
     """Read every kept note again.
 
     Args:
         session: the conversation, with its journal.
         keep: take the new readings over, in one event that "scratch that" takes back.
+        progress: told how many notes were read again so far.
 
     Returns:
         A line for each note that reads otherwise, and one on what was kept; empty when nothing
@@ -32,13 +35,22 @@ def reread(session: Session, *, keep: bool = False) -> list[str]:
     Raises:
         ProblemError: the journal cannot be read or written.
     """
-    found = list(changes(session.journal, lambda past: _readings(session, past)))
+    count = 0
+
+    def again(past: Past) -> Iterator[tuple[Statement, ...]]:
+        nonlocal count
+        count += 1
+        if progress:
+            progress(count)
+        return _readings(session, past)
+
+    found = list(changes(session.journal, again))
     lines = [_line(change) for change in found]
     if not found or not keep:
         return lines
-    count = take_over(session.journal, found, session.clock())
-    left = len(found) - count
-    lines.append(f"{count} of these readings are kept now; “scratch that” takes them back.")
+    taken = take_over(session.journal, found, session.clock())
+    left = len(found) - taken
+    lines.append(f"{taken} of these readings are kept now; “scratch that” takes them back.")
     if left:
         lines.append(f"{left} would do other things than they did: say those notes anew.")
     return lines

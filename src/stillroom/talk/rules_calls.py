@@ -45,6 +45,7 @@ def rules_call(options: Namespace) -> int:
 def _check(session: Session, options: Namespace) -> int:
     from stillroom.advice.check import rules_check
     from stillroom.talk.example_facts import EXAMPLE_MOMENT, facts_at, mark
+    from stillroom.talk.progress import Progress
 
     paths = [Path(path) for path in options.paths] or list(session.packs)
     for path in paths:
@@ -54,7 +55,8 @@ def _check(session: Session, options: Namespace) -> int:
                         remedy="Give the path of a pack.")
             )  # fmt: skip
     now = parse_now(options.now or EXAMPLE_MOMENT)
-    problems = rules_check(paths, facts_at(now), mark=mark(now))
+    with Progress("Trying example notes", plain=options.plain) as progress:
+        problems = rules_check(paths, facts_at(now), mark=mark(now), progress=progress)
     for problem in problems:
         sys.stdout.write(f"{problem}\n")
     if problems:

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from stillroom.journal.journal import Journal
     from stillroom.tables.tables import Tables
     from stillroom.talk.lines import Line
+    from stillroom.talk.progress import Progress
 
 _METRIC = frozenset({"g", "kg", "mg", "ml", "cl", "dl", "l", "mm", "cm"})
 _US = frozenset({"lb", "oz", "cup", "qt", "pt", "gal", "tsp", "tbsp", "in", "bushel", "peck"})
@@ -161,14 +162,21 @@ class Session:
 
         return split_notes(text) or [text]
 
-    def lines(self, text: str) -> list[list[Line]]:
-        """The answers to what was typed or pasted, as lines for the screen."""
+    def lines(self, text: str, progress: Progress | None = None) -> list[list[Line]]:
+        """The answers to what was typed or pasted, as lines for the screen.
+
+        Args:
+            text: one note, or a pasted transcript of many.
+            progress: shows how many notes are done.
+        """
         from stillroom.talk.wording import answer_lines
 
         more = text.strip().lower().strip(".!? ") in _MORE
         if more and self.memory.answer is not None:
             return [answer_lines(self.memory.answer, self.titles, more=True)]
-        return [answer_lines(self.reply(note), self.titles) for note in self.notes(text)]
+        notes = self.notes(text)
+        counted = progress.over(notes, len(notes)) if progress else notes
+        return [answer_lines(self.reply(note), self.titles) for note in counted]
 
     def due_line(self) -> str:
         """What is due today in one line, for the toolbar."""
