@@ -11,6 +11,8 @@ _STAPLES = {"vinegar", "salt", "sugar"}
 
 
 _SHORT = 7
+_BARE = 4
+_SHAKES = {"shake", "shaken", "shaking"}
 
 
 class Asking(Slots):
@@ -30,12 +32,15 @@ class Asking(Slots):
             and kinds[0]
             in ("time", "stock", "yield", "safe", "loading", "jar", "prep", "shelf-life", "storage")
             and not self._ours(clause, kinds[0])
+            and not self._bare_question(clause)
         ):
             self.hanging = (clause.sentence, kinds[0])
             return
         if self.hanging and self.hanging[0] == clause.sentence and foods:
             kinds = [self.hanging[1], *(kind for kind in kinds if kind != self.hanging[1])]
             self.hanging = None
+        if kinds == ["due"] and foods and _SHAKES & set(self._said(clause)):
+            kinds = ["conditioning"]
         kinds = self._waiting(clause, kinds, foods)
         for about in kinds:
             for food in self._asked_foods(clause, about, foods):
@@ -104,6 +109,14 @@ class Asking(Slots):
             last = next((s.about for s in reversed(self.context.last) if s.act == "ask"), None)
         return [str(last)] if last else []
 
+    def _said(self, clause: Clause) -> list[str]:
+        """The words of a clause."""
+        return list(self.lows[clause.items[0].first : clause.items[-1].last + 1])
+
+    def _bare_question(self, clause: Clause) -> bool:
+        """How long? by itself is asked of what was spoken of before."""
+        return clause.ends in ("?", "") and len(self._said(clause)) < _BARE and len(self.lows) < 6
+
     def _ours(self, clause: Clause, about: str) -> bool:
         return (
             clause.has(
@@ -131,7 +144,8 @@ class Asking(Slots):
             return [None]
         if about == "substitute" or about == "brine":
             others = [food for food in foods if food not in _STAPLES]
-            return [others[0] if others else first(foods)]
+            near = self.topic if about == "substitute" else None
+            return [others[0] if others else first(foods) or near]
         if foods:
             return list(foods)
         last = self.drafts[-1] if self.drafts else None
@@ -154,6 +168,7 @@ class Asking(Slots):
                 "dryness",
                 "yield",
                 "pretreat",
+                "substitute",
             )
         ):
             return [self._near() if about not in ("source",) else None]
@@ -167,7 +182,7 @@ class Asking(Slots):
             kinds -= {"cut"}
         if about in ("time", "shelf-life", "conditioning"):
             kinds -= {"hours"}
-        if about in ("jar", "packaging", "loading", "label", "stock"):
+        if about in ("jar", "packaging", "loading", "label", "stock", "use-first"):
             kinds -= {"vessel"}
         if about in ("prep", "pretreat"):
             kinds -= {"cut"} if not _adjectival(clause) else set()

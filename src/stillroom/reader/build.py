@@ -12,11 +12,18 @@ from stillroom.reader.drafts import Draft
 from stillroom.reader.extras import MOVED, Extras
 from stillroom.reader.items import Item
 from stillroom.reader.kitchen import Kitchen
+from stillroom.reader.mending import left_out
 from stillroom.reader.parts import Parts
+from stillroom.reader.pickled import Pickled
 from stillroom.reader.repairs import Repairs
 from stillroom.reader.shaking import Shaking
 from stillroom.reader.times import Times
+from stillroom.reader.trays import Trays
 
+_BEFORE_ORDER = {"then", "now", "so", "please", "and", ",", "next", "first", "ok", "okay"}
+_BEFORE_THING = {"the", "a", "my", "our", "that", "and", "but", "so", "oh", ","}
+_VESSEL_PARTS = {"label", "labels", "lid", "lids", "date", "dates", "tag", "sticker", "writing",
+                 "handle", "picture"}  # fmt: skip
 _LIKE = (
     "so is",
     "so are",
@@ -30,7 +37,7 @@ _LIKE = (
 )
 
 
-class Builder(Repairs, Asking, Kitchen, Parts, Shaking, Extras):
+class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
     """Gathers the statements of one note, clause by clause."""
 
     def run(self, clauses: Sequence[Clause]) -> list[Statement]:
@@ -51,7 +58,7 @@ class Builder(Repairs, Asking, Kitchen, Parts, Shaking, Extras):
                 self.drafts = [d for d in self.drafts if d.act != act or d in named or d.slots]
 
     def _read_clause(self, clause: Clause) -> None:
-        clause.items = _negate(clause.items)
+        clause.items = left_out(_negate(clause.items), self.lows)
         known = len(self.drafts)
         before = [id(draft) for draft in self.drafts]
         self._sort_out(clause)
@@ -83,7 +90,8 @@ class Builder(Repairs, Asking, Kitchen, Parts, Shaking, Extras):
 
     def _missed(self, clause: Clause) -> None:
         """Keeps a clause that holds an amount or a setting and made no statement."""
-        if clause.asks or not clause.has("amount", "trays", "heat"):
+        shared = clause.has("food", "pron") and self._framed("share", clause)
+        if clause.asks or not (clause.has("amount", "trays", "heat") or shared):
             return
         if any(draft.start <= clause.start and clause.end <= draft.end for draft in self.drafts):
             return
@@ -100,9 +108,16 @@ class Builder(Repairs, Asking, Kitchen, Parts, Shaking, Extras):
         self._tell(clause)
 
     def _tell(self, clause: Clause) -> None:
+        if self._by_tray(clause) or self._aside(clause):
+            return
+        self._order(clause)
         parts = self._parts(clause)
         if not parts:
             return
+        verbs = {item.value for item in clause.of("act")}
+        if self._soured(clause) or self._mixing(clause, verbs, "brine"):
+            self.mode = "brine"
+        parts = self._unmeasured(parts)
         mixed = self._mixture(parts, clause)
         if mixed is not None:
             self._add(mixed)
@@ -113,6 +128,26 @@ class Builder(Repairs, Asking, Kitchen, Parts, Shaking, Extras):
         for food, items in parts:
             self._part(food, items, clause, deep=deep)
 
+    def _order(self, clause: Clause) -> None:
+        """Blitz the celery; grind it up: an order at the head of a clause is the deed."""
+        for place, item in enumerate(clause.items):
+            entry = self.words.framed("order", self.lows, item.first)
+            if entry is not None:
+                clause.items[place] = replace(item, kind="act", value=entry.value)
+                return
+            if item.kind != "filler" and item.low not in _BEFORE_ORDER:
+                return
+
+    def _aside(self, clause: Clause) -> bool:
+        """The label on the leek powder fell off: said of the label, not of leeks."""
+        if clause.has("amount", "sign", "prep", "pron", "trays", "heat", "hours", "act"):
+            return False
+        words = [self.lows[at] for at in range(clause.start_token, clause.stop_token)]
+        while words and words[0] in _BEFORE_THING:
+            words = words[1:]
+        head = next((k for k, word in enumerate(words) if word in ("of", "on", "from")), 0)
+        return 0 < head < 4 and words[head - 1] in _VESSEL_PARTS
+
     def _part(self, food: str | None, items: list[Item], clause: Clause, *, deep: bool) -> None:
         """What a clause says of one food."""
         if food and self._left_out(food, clause):
@@ -122,6 +157,8 @@ class Builder(Repairs, Asking, Kitchen, Parts, Shaking, Extras):
         if not drafts and food and hours:
             self.lasted = (food, hours)
         for draft in drafts:
+            if draft.act == "use":
+                self._count_taken(draft, clause)
             if draft.act in ("look", "weigh") and self.lasted and self.lasted[0] == draft.food:
                 draft.put("hours", self.lasted[1])
                 self.lasted = None

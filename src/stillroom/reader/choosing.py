@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from stillroom.reader.clause import Clause
 from stillroom.reader.items import Item
-from stillroom.reader.slots import Slots
+from stillroom.reader.taking import Taking
 
 _STAPLES = {"vinegar", "salt", "sugar"}
+_JAR_SIZES = {"pt", "qt", "gal", "l"}
+_EMPTY = {"word", "mark", "filler", "join", "num"}
 _STORING = {"jar", "bag", "vacuum-bag", "tin", "bottle", "box"}
-_TOOK = {"took", "taken", "gave", "given", "eat", "added", "sent"}
 _SPREADS = {"spread", "laid", "layered", "scattered", "lined up", "arranged"}
 _LEFT_OUT = (("without",), ("no",), ("minus",), ("skip",), ("leave", "out"), ("leaving", "out"),
              ("hold",), ("not",))  # fmt: skip
 
 
-class Choosing(Slots):
+class Choosing(Taking):
     """Tells acts apart."""
 
     def _left_out(self, food: str, clause: Clause) -> bool:
@@ -139,33 +140,6 @@ class Choosing(Slots):
             return False
         return not clause.has("sign", "day")
 
-    def _uses(self, clause: Clause, items: list[Item]) -> bool:
-        verb = next(i for i in clause.of("act") if i.value == "use")
-        if clause.has("trays", "heat", "surface"):
-            return False
-        if self.lows[verb.last + 1 : verb.last + 2] in (["me"], ["us"]):
-            return False
-        if verb.low.startswith("went") and clause.has("vessel", "place", "surface", "trays"):
-            return False
-        if verb.low in _TOOK:
-            return self._took(verb, items)
-        return True
-
-    def _took(self, verb: Item, items: list[Item]) -> bool:
-        """Taking from a store, not taking in a crop or taking long."""
-        after = self.lows[verb.last + 1] if verb.last + 1 < len(self.lows) else ""
-        if after in ("me", "us", "ages", "all", "most", "hours", "longer", "so"):
-            return False
-        if any(
-            i.kind in ("vessel", "dried", "both", "which") or i.value == "powdered" for i in items
-        ):
-            return True
-        if any(
-            i.amount and i.amount.unit in ("tbsp", "tsp", "cup") for i in items
-        ) or verb.low not in ("took", "taken"):
-            return any(i.kind in ("amount", "vessel", "dried") for i in items)
-        return any(self.words.framed("which", self.lows, i.first) for i in items)
-
     def _packs(
         self, kinds: set[str], items: list[Item], verbs: set[str], clause: Clause, looks: bool
     ) -> bool:
@@ -176,6 +150,10 @@ class Choosing(Slots):
             return False
         if self._exists(clause) and "pack" not in verbs and not kinds & {"seal"}:
             return False
+        if vessels & _STORING and self._into(items, verbs):
+            return True
+        if kinds & {"vessel", "amount"} and self._more_vessels(items):
+            return True
         if "pack" in verbs and (kinds & {"vessel", "place", "seal"}):
             return not vessels <= {"crock", "bowl"} or not vessels or "seal" in kinds
         if vessels & _STORING and not ("have" in verbs and "amount" in kinds):
@@ -197,6 +175,23 @@ class Choosing(Slots):
                 for i in clause.of("act")
             )
         )
+
+    def _into(self, items: list[Item], verbs: set[str]) -> bool:
+        """The powder went in a jar; back in the jars: into a vessel is no load."""
+        return "load" in verbs and any(
+            item.kind == "vessel"
+            and {"in", "into"} & set(self.lows[max(0, item.first - 3) : item.first])
+            for item in items
+        )
+
+    def _more_vessels(self, items: list[Item]) -> bool:
+        """Three half-pints, after something was packed: those are its vessels."""
+        sized = all(i.amount is None or i.amount.unit in _JAR_SIZES for i in items)
+        if {item.kind for item in items} - _EMPTY - {"vessel", "amount"} or not sized:
+            return False
+        if self.drafts:
+            return self.drafts[-1].act == "pack"
+        return bool(self.context.last) and self.context.last[-1].act == "pack"
 
     def _exists(self, clause: Clause) -> bool:
         """There was a jar of it; I found a jar of it: nothing is put away."""

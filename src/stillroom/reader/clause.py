@@ -25,6 +25,16 @@ class Clause:
         return any(item.kind in kinds for item in self.items)
 
     @property
+    def start_token(self) -> int:
+        """Number of the first token."""
+        return self.items[0].first
+
+    @property
+    def stop_token(self) -> int:
+        """One past the number of the last token."""
+        return self.items[-1].last + 1
+
+    @property
     def start(self) -> int:
         """First character."""
         return self.items[0].start

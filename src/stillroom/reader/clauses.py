@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 
 from stillroom.reader.clause import Clause
-from stillroom.reader.subjects import LOOSE, Subjects
+from stillroom.reader.subjects import HESITATIONS, LOOSE, Subjects
 
 _HARD = {".", "?", "!", "\n"}
 _ENDS_QUESTION = {"because", "cos", "cause", "since", "although", "though", "anyway"}
@@ -20,8 +20,9 @@ _TAGS = {
     "is that okay",
     "is that correct",
 }
+_FRAGMENT = 12
+_MIX_WORDS = {"mix", "mixes", "blend", "seasoning", "rub"}
 _IFS = {"when", "if", "suppose", "supposing", "say", "assuming"}
-_HESITATIONS = {"um", "uh", "er", "erm", "ah", "mm", "hmm"}
 _TAKES_BACK = {
     ":",
     "so",
@@ -79,17 +80,16 @@ class ClauseCutter(Subjects):
         if not clause.asks:
             return self._opens(place)
         item = self.items[place]
-        before = self.lows[item.first - 1] if item.first else ""
         if item.low in _ENDS_QUESTION:
             return True
-        if item.low in ("and", "but", "so", ",", "then") or item.low in _HESITATIONS:
+        if item.low in ("and", "but", "so", ",", "then") or item.low in HESITATIONS:
             following = place + 1
             return following < len(self.items) and (
                 self._reports(following) or self.openers.breaks(self.items[following].first)
-                or (item.low in _HESITATIONS
+                or (item.low in HESITATIONS
                     and (self._opens(following) or self._starts(following)))
             )  # fmt: skip
-        return before in _HESITATIONS and (self._opens(place) or self._starts(place))
+        return self._hesitates(place) and (self._opens(place) or self._starts(place))
 
     def _reports(self, place: int) -> bool:
         """Whether a report begins: I, we, they with a verb of doing; a food with a verb."""
@@ -146,9 +146,43 @@ class ClauseCutter(Subjects):
         before = self.lows[first - 1] if first else "."
         if before not in _HARD and before not in LOOSE:
             return False
-        return (before in _HARD and self.openers.leads(first)) or self.openers.offers(
-            first, clause.items[-1].last
+        return (
+            (before in _HARD and self.openers.leads(first))
+            or self.openers.offers(first, clause.items[-1].last)
+            or self._names_topic(clause)
+            or self._orders_mix(clause)
         )
+
+    def _orders_mix(self, clause: Clause) -> bool:
+        """Make three jars of herb mix: what goes in is asked."""
+        words = self.lows[clause.items[0].first : clause.items[-1].last + 1]
+        return words[:1] == ["make"] and bool(_MIX_WORDS & set(words)) and not clause.has("amount")
+
+    def _names_topic(self, clause: Clause) -> bool:
+        """Drying time for pears; cost of ten hours: a topic without verb or value is asked."""
+        if len(clause.items) > _FRAGMENT or clause.has("act", "pron", "sign", "trays"):
+            return False
+        topic = self._framed_at("topic", clause)
+        if topic < 0:
+            return False
+        entry = self.words.framed("topic", self.lows, topic)
+        after = topic + len(entry.head) if entry else topic
+        while after < len(self.lows) and self.lows[after] in (":", "-", "about"):
+            after += 1
+        place = self.at_token.get(after)
+        told = place is not None and self.items[place].kind in ("num", "heat", "hours", "clock")
+        return not told and not any(
+            self.words.framed("copula", self.lows, item.first)
+            or self.words.framed("subject", self.lows, item.first)
+            for item in clause.items
+        )
+
+    def _framed_at(self, kind: str, clause: Clause) -> int:
+        """Where a grammar phrase of one kind begins in a clause, or -1."""
+        return next(
+            (at for at in range(clause.items[0].first, clause.items[-1].last + 1)
+             if self.words.framed(kind, self.lows, at)), -1,
+        )  # fmt: skip
 
     def _heads(self, clause: Clause) -> bool:
         return len(clause.items) < 12 and self.openers.heads(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from stillroom.base.quantity import unit_words
+from stillroom.reader.batch_names import batch_name
 from stillroom.reader.clause import Clause
 from stillroom.reader.drafts import Draft
 from stillroom.reader.items import Item
@@ -12,6 +14,7 @@ _BATCHLIKE = {
     "jar", "jars", "batch", "batches", "lot", "lots", "one", "ones", "load", "loads", "bag",
     "bags", "tray", "half", "tin", "box", "bottle", "trays",
 }  # fmt: skip
+_BECOMES = {"once", "when", "weigh", "weighs", "be", "until", "till", "being", "get"}
 _DATED = {"dated", "labelled", "labeled", "labels"}
 _CHANGES = {"thinner", "thicker", "smaller", "bigger", "hotter", "cooler", "finer", "longer"}
 _SUPPOSES = (
@@ -34,13 +37,14 @@ class Extras(Slots):
         """Fills them all for one statement of a clause."""
         if draft.act == "set":
             return
-        if clause.has("dried") or any(
+        if any(self._dried_already(i, draft) for i in clause.of("dried")) or any(
             i.kind == "food" and i.low in _DRIED_NAMES for i in clause.items
         ):
             draft.put("dried", True)
         self._which(draft, clause)
+        self._batch(draft, clause)
         share = self._framed("share", clause)
-        if share is not None and share.kind != "amount":
+        if share is not None and share.kind != "amount" and not self._sized_half(share):
             entry = self.words.framed("share", self.lows, share.first)
             draft.put("share", float(entry.value) if entry else None)
         words = self.lows[clause.items[0].first : clause.items[-1].last + 1]
@@ -60,6 +64,33 @@ class Extras(Slots):
                 draft.put("whatif", True)
                 if _CHANGES & set(words) and draft.slots["about"] == "prep":
                     draft.slots["about"] = "time"
+
+    def _sized_half(self, item: Item) -> bool:
+        """One half-gallon jar is no half of anything."""
+        entry = self.words.framed("share", self.lows, item.first)
+        after = item.first + len(entry.head) if entry else item.first
+        return after < len(self.lows) and self.lows[after] in unit_words()
+
+    def _dried_already(self, item: Item, draft: Draft) -> bool:
+        """Dried plums; not "how much will they weigh dried", nor "then dried at 60"."""
+        before = self.lows[item.first - 1] if item.first else ""
+        after = self.lows[item.last + 1] if item.last + 1 < len(self.lows) else ""
+        if before in _BECOMES:
+            return False
+        if draft.act == "ask" and draft.slots.get("about") == "yield":
+            entry = self.words.best(self.lows, item.last + 1) if after else None
+            return before not in ("weigh", "much", "to", "comes") and bool(
+                entry and entry.kind in ("food", "cut")
+            )
+        return not (after in ("at", "for", "overnight", "until", "on") and draft.act == "load")
+
+    def _batch(self, draft: Draft, clause: Clause) -> None:
+        """The batch that a clause calls by its name in the journal."""
+        known = {name for name, _, _ in self.context.batches}
+        for item in clause.of("food"):
+            name = batch_name(self.note[item.start : item.end], item.value)
+            if item.value == draft.food and name in known:
+                draft.put("batch", name)
 
     def _which(self, draft: Draft, clause: Clause) -> None:
         if draft.act == "have" and not clause.has("dried"):

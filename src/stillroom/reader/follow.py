@@ -31,6 +31,8 @@ def short_answer(note: str, items: Sequence[Item], context: Context) -> Statemen
         return None
     if asked != "food" and any(item.kind in ("food", "undo") for item in items):
         return None
+    if _puts_right(items, context):
+        return None
     slots = _slot(asked, items, context)
     if not slots:
         return None
@@ -39,6 +41,12 @@ def short_answer(note: str, items: Sequence[Item], context: Context) -> Statemen
         act="have", text=note.strip(), start=len(note) - len(note.lstrip()), end=len(note.rstrip()),
         food=food, batch=context.asked_batch, **slots,
     )  # fmt: skip
+
+
+def _puts_right(items: Sequence[Item], context: Context) -> bool:
+    """No, 250: the amount said last is put right, whatever was asked."""
+    opens = bool(items) and items[0].low in ("no", "nope", "sorry", "wait", "actually")
+    return opens and bool(context.last) and context.last[-1].amount is not None
 
 
 def _slot(asked: str, items: Sequence[Item], context: Context) -> dict[str, Any]:

@@ -100,6 +100,8 @@ class Holders:
         if unit is None or found is None:
             return None
         single = not found[0].head[-1].endswith("s")
+        if not single and figure.value == 1 and not figure.article:
+            return self._filled(figure, found, unit.si if unit.si_unit == "ml" else None, None)
         size = unit.si if unit.si_unit == "ml" else None
         if figure.article or (
             not figure.parts and figure.value < 20 and not (single and figure.value > 1)

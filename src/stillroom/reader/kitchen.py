@@ -49,6 +49,8 @@ class Kitchen(Slots):
 
     def _owns(self, clause: Clause) -> bool:
         low = [self.lows[at] for at in range(clause.items[0].first, clause.items[-1].last + 1)]
+        if self._framed("measure", clause) and not clause.has("pron", "act"):
+            return True
         return (clause.has("dryer") and not {"on", "put"} & set(low)) or (
             bool({"have", "'ve", "has", "got", "own", "holds", "takes"} & set(low))
             and not clause.has("pron")
@@ -90,8 +92,10 @@ class Kitchen(Slots):
             entry = self.words.framed("setting", self.lows, price.first)
             if entry and entry.value == "price":
                 self._price(draft, clause)
-            elif entry and clause.has("num", "clock", "amount"):
-                draft.slots["altitude_m"] = clause.of("num", "clock", "amount")[0].number
+            elif entry and not heights and clause.has("num", "clock", "amount"):
+                near = clause.of("num", "clock", "amount")
+                figure = min(near, key=lambda item: abs(item.first - price.first))
+                draft.slots["altitude_m"] = figure.number
 
     def _price(self, draft: Draft, clause: Clause) -> None:
         """At 32p a unit; power is 28c a kWh; the price of power is nought point three."""

@@ -17,7 +17,7 @@ _MAX_GAP = 8
 _SEPARATE = {
     "cue", "ask", "qbreak", "open", "which", "share", "setting", "measure", "undo", "repair",
     "chat", "todo", "part", "det", "subject", "copula", "filler", "heard", "shy", "within",
-    "short", "lead", "wary", "shake",
+    "short", "lead", "wary", "shake", "topic", "order",
 }  # fmt: skip
 
 
@@ -117,7 +117,7 @@ def lexicon() -> Lexicon:
         out.sense[HEARD + food] = [Entry("food", food, 5, (HEARD + food,))]
     for table in (out.sense, *out.frame.values()):
         for entries in table.values():
-            entries.sort(key=lambda entry: -(len(entry.head) + len(entry.tail)))
+            entries.sort(key=lambda entry: (-(len(entry.head) + len(entry.tail)), -entry.weight))
     return out
 
 

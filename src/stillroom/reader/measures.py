@@ -82,7 +82,7 @@ class Measures(Holders):
         if self.low(at) in ("sec", "secs", "second", "seconds"):
             item = self.make("hours", figure.first, at + 1)
             return replace(item, number=figure.value / 3600)
-        found = self._unit(at)
+        found = self._unit(at) or self._same_unit(figure)
         if found is None:
             return None
         unit, after = found
@@ -108,6 +108,22 @@ class Measures(Holders):
         if unit.si_unit == "h":
             return replace(item, kind="hours", number=figure.value * unit.si)
         return replace(item, amount=amount_of(figure, unit))
+
+    def _same_unit(self, figure: Figure) -> tuple[Unit, int] | None:
+        """Two cups of mint, one of chamomile: the unit said before."""
+        if figure.article and self.low(figure.first) != "one":
+            return None
+        at = figure.after + 1
+        while self.low(at) in ("the", "dried", "fresh", "my"):
+            at += 1
+        entry = self.words.best(self.lows, at) if at < len(self.lows) else None
+        if self.low(figure.after) != "of" or entry is None or entry.kind != "food":
+            return None
+        for back in range(figure.first - 1, max(0, figure.first - 9), -1):
+            found = self._unit(back) if self.low(back + 1) == "of" else None
+            if found and found[0].si_unit in ("g", "ml"):
+                return found[0], figure.after
+        return None
 
     def _mended(self, figure: Figure, unit: Unit, after: int) -> tuple[Figure, int]:
         """Eleven pounds no twelve: the last number counts."""

@@ -78,6 +78,9 @@ _STATES = {
 }
 _COMMANDS = {"have", "has", "need", "do", "must", "may", "might"}
 _BE = {"is", "are", "was", "were"}
+_OFFERED = {"surface", "vessel", "cut", "prep", "seal", "place"}
+_ANY_SHEET = {"sheet", "sheets", "liner", "liners", "tray", "paper", "mat", "not", "off", "on"}
+_OFFER = 6
 NOWHERE, AT_HEAD, ANYWHERE = 0, 1, 2
 
 
@@ -139,14 +142,32 @@ class Openers:
 
     def offers(self, first: int, last: int) -> bool:
         """Jars or bags for kale; mesh or solid sheet for beets; is one of two, so it asks."""
-        one = self.words.best(self.lows, first)
-        if one is None or one.kind not in ("surface", "vessel", "cut", "prep"):
-            return False
-        at = first + len(one.head)
-        if self.low(at) != "or" or at + 1 > last:
-            return False
-        other = self.words.best(self.lows, at + 1)
-        return other is not None and other.kind == one.kind
+        for at in range(first, min(last, first + _OFFER)):
+            one = self.words.best(self.lows, at)
+            if one is None or one.kind not in _OFFERED:
+                continue
+            after = at + len(one.head)
+            after += self._food_length(after)
+            if self.low(after) != "or" or after + 1 > last:
+                continue
+            other = self.words.best(self.lows, after + 1)
+            if self.low(after + 1) in _ANY_SHEET or (other and other.kind == one.kind):
+                return at == first or self._plain_before(first, at)
+        return False
+
+    def _food_length(self, at: int) -> int:
+        """How many words of a food begin here."""
+        entry = self.words.best(self.lows, at) if at < len(self.lows) else None
+        return len(entry.head) if entry and entry.kind == "food" else 0
+
+    def _plain_before(self, first: int, at: int) -> bool:
+        """Whether only a food stands before an offer: "tomato puree, mesh or sheet"."""
+        kinds = ("food", "cut", "dried", "prep", "leather", "size")
+        return all(
+            self.low(place) in (",", ":", "-", "–", "—", "and", "the", "my")
+            or ((entry := self.words.best(self.lows, place)) is not None and entry.kind in kinds)
+            for place in range(first, at)
+        )
 
     def strength(self, at: int) -> int:
         """How surely the words at a place open a question."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 
 from stillroom.reader.clause import Clause
@@ -30,8 +31,11 @@ _PAST = {
 _NO_TOPIC = KITCHEN | {"why", "safe", "stock"}
 _FALLBACK = (
     ("heat", "temperature"), ("surface", "surface"), ("trays", "loading"), ("place", "storage"),
-    ("vessel", "packaging"), ("hours", "time"), ("length", "prep"),
+    ("vessel", "packaging"), ("seal", "packaging"), ("hours", "time"), ("length", "prep"),
 )  # fmt: skip
+_DONE_SIGNS = {"dry", "crisp", "brittle", "leathery", "pliable"}
+_BESIDE = {"with", "alongside", "beside", "by"}
+_ENOUGH = 14
 
 
 def abouts(clause: Clause, lows: Sequence[str]) -> list[str]:
@@ -39,10 +43,10 @@ def abouts(clause: Clause, lows: Sequence[str]) -> list[str]:
     found = _cues(clause, lows)
     last = clause.items[-1].last
     said = lows[clause.items[0].first : last + 1]
-    if not found and "what" in said and said[-1] == "in" and _KEEPS & set(said):
-        return ["packaging"]
+    if said[0] == "make" and any(about == "mix" for _, _, about in found):
+        return ["mix"]
     if not found:
-        return next(([about] for kind, about in _FALLBACK if clause.has(kind)), [])
+        return _uncued(clause, said)
     best = _settled(found, lows[clause.items[0].first : last + 1])
     return _pair({value for _, _, value in found}, lows[clause.items[0].first : last + 1]) or [best]
 
@@ -77,7 +81,33 @@ def _cues(clause: Clause, lows: Sequence[str]) -> list[tuple[int, int, str]]:
         strength = entry.weight + len(entry.head) + len(entry.tail) - 1
         found.append((strength, -at, entry.value))
         at += 1 if entry.tail or entry.weight < 8 else len(entry.head)
-    return found
+    return found + _enough(clause, lows)
+
+
+def _enough(clause: Clause, lows: Sequence[str]) -> list[tuple[int, int, str]]:
+    """Crisp enough, leathery enough: whether it is dry."""
+    return [
+        (_ENOUGH, -item.first, "dryness") for item in clause.of("sign")
+        if item.value in _DONE_SIGNS and lows[item.last + 1 : item.last + 2] == ["enough"]
+    ]  # fmt: skip
+
+
+def _uncued(clause: Clause, said: Sequence[str]) -> list[str]:
+    """What a question without a cue asks by what it names."""
+    if "what" in said and said[-1] == "in" and _KEEPS & set(said):
+        return ["packaging"]
+    foods = clause.of("food")
+    if any(food.value == "vinegar" for food in foods):
+        return ["brine"]
+    counted = {"much", "many"} & set(said[:6])
+    if counted and clause.has("dried") and clause.has("amount"):
+        return ["yield"]
+    if len(foods) > 1 and "dry" in said and _BESIDE & set(said):
+        return ["loading"]
+    cuts = [k for k, item in enumerate(clause.items) if item.kind == "cut"]
+    if any(b - a == 2 and clause.items[a + 1].low == "or" for a, b in itertools.pairwise(cuts)):
+        return ["prep"]
+    return next(([about] for kind, about in _FALLBACK if clause.has(kind)), [])
 
 
 def _pair(values: set[str], words: Sequence[str]) -> list[str]:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from stillroom.base.statement import Context, Reading, Statement
+from stillroom.reader.batch_names import join_batch_names
 from stillroom.reader.build import Builder
 from stillroom.reader.chat import small_talk
 from stillroom.reader.clauses import ClauseCutter
 from stillroom.reader.ear import Guess
 from stillroom.reader.follow import short_answer
 from stillroom.reader.hearing import Hearing
+from stillroom.reader.mending import mend_foods
 from stillroom.reader.mentions import find_mentions
 from stillroom.reader.pieces import MAX_TOKENS, cut_pieces
 from stillroom.reader.split import split_notes
@@ -30,9 +32,9 @@ def read(note: str, context: Context) -> Reading:
     pieces = cut_pieces(note)
     if not pieces:
         return Reading(note)
-    heard = Hearing(pieces).run()
+    heard = Hearing(join_batch_names(pieces, note)).run()
     tagger = Tagger(heard.pieces, context.measure)
-    items = tagger.run()
+    items = mend_foods(tagger.run(), tagger.lows, tagger.words)
     answer = short_answer(note, items, context)
     builder = Builder(note, tagger.lows, context)
     statements = [answer] if answer else builder.run(ClauseCutter(items, tagger.lows, note).run())

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from stillroom.base.statement import Amount
 from stillroom.reader.clause import Clause
 from stillroom.reader.drafts import Draft, celsius
 from stillroom.reader.items import Item
@@ -152,9 +153,7 @@ class Repairs(Slots):
         if bare and not weighed and 30 <= nums[0].number <= 200:
             heat = celsius(nums[0].number, "", self.context.measure, kitchen=False)
             draft.slots["temperature_c"] = heat
-        old = next(
-            (d.slots["amount"] for d in reversed(self.drafts) if d.slots.get("amount")), None
-        ) or next((s.amount for s in reversed(self.context.last) if s.amount), None)
+        old = self._old_amount(draft, weighed=clause.has("traynumber"))
         if (
             nums
             and "amount" not in draft.slots
@@ -167,6 +166,17 @@ class Repairs(Slots):
             draft.slots["amount"] = replace(
                 old, value=value, si=value * size, low=None, high=None, si_low=None, si_high=None
             )
+
+    def _old_amount(self, draft: Draft, *, weighed: bool) -> Amount | None:
+        """The amount put right: the one denied, or the last; of a tray the last weight."""
+        told = [d.slots["amount"] for d in reversed(self.drafts) if d.slots.get("amount")]
+        told += [s.amount for s in reversed(self.context.last) if s.amount]
+        wrong = draft.slots.get("replaces")
+        same = next((one for one in told if wrong and wrong in (one.value, one.si)), None)
+        if same is not None or not weighed:
+            return same or next(iter(told), None)
+        masses = [one for one in told if one.si_unit == "g"]
+        return next(iter(masses), Amount("g", "g", value=1.0, si=1.0))
 
 
 def clause_foods(clause: Clause) -> list[str]:

@@ -24,7 +24,7 @@ class Shaking(Acts):
         heading = ":" in self.lows[after - 1 : after + 1]  # "jars checked: figs loose, …"
         if heading or not self._shook(clause):
             return
-        foods = [item.value for item in clause.of("food")]
+        foods: list[str | None] = [item.value for item in clause.of("food")]
         wrong = [d for d in fresh if d.act in ("use", "have") and "amount" not in d.slots]
         self.drafts = [draft for draft in self.drafts if all(draft is not one for one in wrong)]
         day = next((item for item in clause.items if item.kind == "day"), None)

@@ -121,10 +121,30 @@ class Slots:
         return plain or (before in ("at", "to") and 30 <= item.number < 85)
 
     def _fill(self, draft: Draft, items: list[Item], *, kitchen: bool) -> None:
+        places = [item for item in items if item.kind == "place"]
         for item in items:
+            if item.kind == "place" and (
+                self._pickled_there(item) or (len(places) > 1 and self._came_from(item))
+            ):
+                continue
             self._slot(draft, item, kitchen)
         if "amount" not in draft.slots:
             self._bracket(draft, items)
+
+    def _came_from(self, item: Item) -> bool:
+        """From the cellar, out of the fridge: where it was, not where it is."""
+        for at in range(item.first - 1, max(-1, item.first - 4), -1):
+            if self.lows[at] in ("to", "into", "in", "on", "onto"):
+                return False
+            if self.lows[at] in ("from", "off") or self.lows[at - 1 : at + 1] == ["out", "of"]:
+                return True
+        return False
+
+    def _pickled_there(self, item: Item) -> bool:
+        """Fridge pickles, fridge dills: a kind of pickle, not a place."""
+        at = item.last + 1
+        entry = self.words.best(self.lows, at) if at < len(self.lows) else None
+        return entry is not None and entry.kind == "act" and entry.value == "brine"
 
     def _bracket(self, draft: Draft, items: list[Item]) -> None:
         """Lemons (6); mangoes: 5 — a bare small number beside a food is a count."""

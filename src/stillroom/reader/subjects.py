@@ -33,7 +33,7 @@ LOOSE = {
     "right",
 }
 _RESUMES = {"um", "uh", "er", "they", "it", "there", "theyre", "which"}
-_HESITATIONS = {"um", "uh", "er", "erm", "ah", "mm", "hmm"}
+HESITATIONS = {"um", "uh", "er", "erm", "ah", "mm", "hmm"}
 _NP = {"cut", "prep", "dried", "size", "both", "which"}
 _MOVES = {"load", "pack", "weigh", "use", "discard", "brine", "blend"}
 
@@ -94,12 +94,13 @@ class Subjects:
             before.kind in ("amount", "act", *_NP)
             or self.words.framed("det", self.lows, before.first)
             or before.low in _PREPOSITIONS
+            or before.low in ("half", "quarter", "third", "thirds")
         ):
             return False
         at = place
         while at < len(self.items) and at < place + 6:
             current = self.items[at]
-            if current.kind in ("food", "kitchen", "dryer"):
+            if current.kind in ("food", "kitchen", "dryer", "traynumber"):
                 after = current.last + 1
                 while after in self.at_token and self.items[self.at_token[after]].kind in (
                     "cut",
@@ -216,6 +217,10 @@ class Subjects:
             or after.low.endswith(("them", "the", "into"))
         )  # fmt: skip
 
+    def _hesitates(self, place: int) -> bool:
+        """Whether "um" stands before an item; the mm of "8 mm" is no "mm"."""
+        return place > 0 and self.items[place - 1].low in HESITATIONS
+
     def _starts(self, place: int) -> bool:
         """What begins anew after a hesitation: a food, a determiner, an amount of a food."""
         item = self.items[place]
@@ -239,7 +244,7 @@ class Subjects:
         item = self.items[place]
         at = item.first
         before = self.lows[at - 1] if at else ""
-        if before in _HESITATIONS and self._starts(place):
+        if self._hesitates(place) and self._starts(place):
             return True
         if item.low in ("and", "then") and place + 1 < len(self.items):
             return self._opens_after_and(place)
@@ -248,7 +253,7 @@ class Subjects:
         repair = self.words.framed("repair", self.lows, at)
         if repair and len(repair.head) > 1 and before not in ("not", "was", "is"):
             return True
-        if item.low in ("no", "sorry") and before in _HESITATIONS:
+        if item.low in ("no", "sorry") and self._hesitates(place):
             return True
         if item.low in ("which", "that") and self._describes(place):
             return False

@@ -11,6 +11,10 @@ from stillroom.reader.measures import ADJECTIVES, Measures
 from stillroom.reader.money import read_money
 
 _TRAY = {"tray", "trays", "rack", "racks", "trayful", "trayfuls", "trayfull"}
+_DRYERS = {"oven", "dryer", "drier", "dehydrator", "machine"}
+_COOKS_C, _COOKS_BIRD_C = 71.0, 73.8  # 160 F and 165 F: less than that cooks no meat (fsis-jerky)
+_BIRDS = {"chicken", "turkey", "duck", "goose", "poultry", "pheasant", "bird", "birds"}
+_LENGTHWISE = ("in half", "in two", "open", "length", "down the", "in halves")
 _MIXES = {"tea", "rub", "mix", "blend", "seasoning", "stew", "soup", "stock", "granola", "muesli"}
 _INCHES = {"inch", "inches", "an", "centimetre", "centimeter", "cm"}
 _DRIED_THINGS = {"the", "my", "our", "some", "them", "those", "these", "it", "more", "all"}
@@ -37,7 +41,8 @@ class Tagger(Measures):
             out.append(item)
             within = self.words.framed("within", self.lows, at) if item.kind == "food" else None
             if within and len(within.head) == item.last - item.first + 1:
-                out.append(replace(item, kind="cut", value=within.value))
+                kind = "act" if within.value == "brine" else "cut"
+                out.append(replace(item, kind=kind, value=within.value))
             at = item.last + 1
         return out
 
@@ -71,17 +76,54 @@ class Tagger(Measures):
             return None
         after = at + len(entry.head)
         if entry.kind == "food":
-            if self.words.framed("part", self.lows, after) if after < len(self.lows) else None:
+            if self._part_of(after):
                 return self.make("idiom", at, after + 1)
             if entry.value in _TRAY:
                 return None
         if self._otherwise(entry, at, after):
             return None
+        if entry.kind == "prep" and entry.head[-1] == "to":
+            return self._heated(entry, at, after)
         if entry.tail:
             place = tail_at(entry, self.lows, at)
             if place is not None:
                 self.tails[place] = place + len(entry.tail)
         return self.make(entry.kind, at, after, entry.value)
+
+    def _heated(self, entry: Entry, at: int, after: int) -> Item | None:
+        """Heated to 160 F: a step of its own, unless it is the dryer that is heated."""
+        figure = self.figures.read(after)
+        heat = self._heat(figure) if figure else None
+        if figure is None or _DRYERS & set(self.lows[max(0, at - 4) : at]):
+            return None
+        number, scale = (heat.number, heat.scale) if heat else (figure.value, "")
+        if (number if scale == "C" or number < 100 else (number - 32) / 1.8) < self._cooks(at):
+            return None
+        return self.make("prep", at, heat.last + 1 if heat else figure.after, entry.value)
+
+    def _cooks(self, at: int) -> float:
+        """The heat that cooks what the note speaks of [deg C]."""
+        return _COOKS_BIRD_C if _BIRDS & set(self.lows[:at]) else _COOKS_C
+
+    def _part_of(self, after: int) -> bool:
+        """Apple tree, carrot soup; but courgette bread and butter pickles are of courgettes."""
+        part = self.words.framed("part", self.lows, after) if after < len(self.lows) else None
+        if part is None:
+            return False
+        longer = self.words.best(self.lows, after)
+        return longer is None or len(longer.head) <= len(part.head)
+
+    def _dries(self, after: int) -> bool:
+        """Dry at 55, dry for ten hours, dry on mesh: what to do, not how it looks."""
+        low = self.low(after)
+        if low in ("overnight", "until", "till"):
+            return True
+        if low in ("at", "for", "on") and after + 1 < len(self.pieces):
+            following = self.words.best(self.lows, after + 1)
+            return self.figures.read(after + 1) is not None or (
+                following is not None and following.kind == "surface"
+            )
+        return False
 
     def _otherwise(self, entry: Entry, at: int, after: int) -> bool:
         """Words that mean something else here: "the whole morning", "cut in half inch cubes"."""
@@ -94,7 +136,12 @@ class Tagger(Measures):
                 self.low(after) in _DRIED_THINGS
                 or self.low(at - 1) in ("to", "us", "i", "we", *_WIPES)
                 or (self.low(at - 1) in ("it", "them", "em") and self.low(at - 2) in _WIPES)
+                or self._dries(after)
             )
+        if entry.head == ("split",):
+            shared = self.low(after) in ("the", "them", "my", "our", "it", "those", "that")
+            text = " ".join(self.lows[after : after + 6])
+            return shared and not any(word in text for word in _LENGTHWISE)
         if entry.head == ("crumbled",):
             return self.low(after) in ("it", "them", "into", "up")
         return entry.kind == "size" and not self._sized(at, after)

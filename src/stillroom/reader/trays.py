@@ -1,0 +1,57 @@
+"""Weights told tray by tray: "tray 2: 640 g, tray 1: 610 g"."""
+
+from __future__ import annotations
+
+from stillroom.base.quantity import units
+from stillroom.base.statement import Amount
+from stillroom.reader.clause import Clause
+from stillroom.reader.drafts import Draft
+from stillroom.reader.items import Item
+from stillroom.reader.slots import Slots
+
+
+class Trays(Slots):
+    """Reads a list of trays with what each weighs."""
+
+    def _by_tray(self, clause: Clause) -> bool:
+        """One weighing for each tray that is named with a weight."""
+        named = clause.of("traynumber")
+        if not named or clause.has("food", "prep", "cut", "heat", "surface", "neg"):
+            return False
+        pairs = [(tray, self._weight_of(tray, clause)) for tray in named]
+        if any(amount is None for _, amount in pairs):
+            return False
+        if len(pairs) < 2 and clause.has("act"):
+            return False
+        for tray, amount in pairs:
+            draft = Draft("weigh", self._near())
+            draft.slots.update(amount=amount, tray=int(tray.number))
+            draft.cover(tray.start, self._stop(tray, clause))
+            self._append(draft)
+        return True
+
+    def _after(self, tray: Item, clause: Clause) -> Item | None:
+        """The weight after a tray and before the next one."""
+        place = clause.items.index(tray)
+        for item in clause.items[place + 1 :]:
+            if item.kind == "traynumber":
+                return None
+            mass = item.kind == "amount" and item.amount and item.amount.si_unit == "g"
+            if mass or item.kind == "num":
+                return item
+        return None
+
+    def _stop(self, tray: Item, clause: Clause) -> int:
+        item = self._after(tray, clause)
+        return item.end if item else tray.end
+
+    def _weight_of(self, tray: Item, clause: Clause) -> Amount | None:
+        """What a tray weighs; a bare number has the unit of another tray's weight."""
+        item = self._after(tray, clause)
+        if item is None or item.amount is not None:
+            return item.amount if item else None
+        other = next((i.amount for i in clause.of("amount") if i.amount), None)
+        if other is None or other.si_unit != "g":
+            return None
+        unit = units()[other.unit]
+        return Amount(unit.id, "g", value=item.number, si=item.number * unit.si)
