@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 import os
 import sys
-from argparse import Namespace
-from collections.abc import Sequence
+from argparse import ArgumentParser, Namespace, _SubParsersAction
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -117,8 +117,20 @@ def _version() -> int:
 def _completion(options: Namespace) -> int:
     import shtab
 
-    sys.stdout.write(shtab.complete(build_parser(), shell=options.shell) + "\n")
+    parser = build_parser()
+    _complete_files(parser, {"F": shtab.FILE, "PATH": shtab.FILE, "DIR": shtab.DIRECTORY})
+    sys.stdout.write(shtab.complete(parser, shell=options.shell) + "\n")
     return EXIT_ANSWERED
+
+
+def _complete_files(parser: ArgumentParser, ways: Mapping[str, object]) -> None:
+    """Tell shtab which arguments are files and folders, by what they are called in the help."""
+    for action in parser._actions:
+        if isinstance(action, _SubParsersAction):
+            for below in dict.fromkeys(action.choices.values()):
+                _complete_files(below, ways)
+        elif isinstance(action.metavar, str) and action.metavar in ways:
+            action.complete = ways[action.metavar]  # type: ignore[attr-defined]  # shtab's own
 
 
 def note_text(options: Namespace) -> str:
@@ -176,11 +188,11 @@ def _tell(options: Namespace) -> int:
         json.dump(merged_json(answers), sys.stdout, ensure_ascii=False)
         sys.stdout.write("\n")
     else:
-        _print(session, answers, more=options.more)
+        _print(session, answers, more=options.more, colour=False if options.plain else None)
     return EXIT_STOP if any(answer.stopped for answer in answers) else EXIT_ANSWERED
 
 
-def _print(session: Session, answers: Sequence[object], *, more: bool) -> None:
+def _print(session: Session, answers: Sequence[object], *, more: bool, colour: bool | None) -> None:
     from stillroom.talk.answer import Answer
     from stillroom.talk.screen import write
     from stillroom.talk.wording import answer_lines
@@ -189,4 +201,8 @@ def _print(session: Session, answers: Sequence[object], *, more: bool) -> None:
         if isinstance(answer, Answer):
             if index:
                 sys.stdout.write("\n")
-            write(answer_lines(answer, session.titles, more=more, sources=True), sys.stdout)
+            write(
+                answer_lines(answer, session.titles, more=more, sources=True),
+                sys.stdout,
+                colour=colour,
+            )

@@ -7,17 +7,7 @@ import sys
 from typing import NoReturn
 
 from stillroom.base.problem import EXIT_WRONG_CALL
-
-_EPILOG = """\
-Without a command stillroom opens the conversation. Just say what you have or what you want to
-know: "6 kg courgettes, shredded, drained", "what needs doing today?", "scratch that", "why?".
-
-Exit status: 0 answered; 1 something must be stopped (a stop caution was raised); 2 the call was
-wrong; 3 the journal or a rule pack is damaged.
-
-stillroom gives the usual cautions and names its sources. It does not replace local rules or
-licensed practice, and it never gives a process for canning.
-"""
+from stillroom.talk.manual import ABOUT, TOP, Manual
 
 
 class Parser(argparse.ArgumentParser):
@@ -49,15 +39,26 @@ def _common(parser: argparse.ArgumentParser, *, top: bool) -> None:
         "--measure", choices=("us", "metric"), default=missing,
         help="measure to show figures in, and what a cup and a spoon are",
     )  # fmt: skip
+    group.add_argument(
+        "--plain", action="store_true", default=False if top else argparse.SUPPRESS,
+        help="no colour, toolbar or menus, and nothing written over, as screen readers like it",
+    )  # fmt: skip
+
+
+def _add(
+    commands: argparse._SubParsersAction[Parser], name: str, help_line: str, *, under: str = ""
+) -> Parser:
+    """A command or action with its help."""
+    above, below = ABOUT[f"{under} {name}".strip()]
+    return commands.add_parser(
+        name, help=help_line, description=above, epilog=below or None, formatter_class=Manual
+    )
 
 
 def _tell(commands: argparse._SubParsersAction[Parser]) -> None:
-    tell = commands.add_parser(
-        "tell", help="read one note, keep it, print the answer",
-        description="Read one note, keep it in the journal, and print the answer. "
-        "A pasted transcript comes from a file, or from standard input with a dash.",
-    )  # fmt: skip
-    tell.add_argument("note", nargs="*", help="the note; a single dash reads standard input")
+    tell = _add(commands, "tell", "read one note, keep it, print the answer")
+    tell.add_argument("note", nargs="*", metavar="NOTE",
+                      help="the note; a single dash reads standard input")  # fmt: skip
     tell.add_argument("--file", metavar="F", help="read the note or transcript from this file")
     tell.add_argument("--dry-run", action="store_true", help="answer, but keep nothing")
     tell.add_argument("--json", action="store_true", help="print one JSON object instead of words")
@@ -66,27 +67,24 @@ def _tell(commands: argparse._SubParsersAction[Parser]) -> None:
 
 
 def _journal(commands: argparse._SubParsersAction[Parser]) -> None:
-    journal = commands.add_parser(
-        "journal", help="show, check or exchange what is kept",
-        description="Show what is kept: batches, stock, what is due. "
-        "With an action, check the journal or write it out.",
-    )  # fmt: skip
+    journal = _add(commands, "journal", "show, check or exchange what is kept")
     journal.add_argument("--json", action="store_true", help="print one JSON object")
     _common(journal, top=False)
     actions = journal.add_subparsers(dest="action", metavar="ACTION", parser_class=Parser)
-    for name, help_line, wants_file in (
-        ("export", "write every event to F as JSON Lines", True),
-        ("import", "add the events of F that are not here yet; nothing is overwritten", True),
-        ("verify", "check every event against its seal and find damage", False),
-        ("stock", "write the stock as CSV to F, for a spreadsheet", True),
-        ("history", "write the batches as CSV to F, for a spreadsheet", True),
-        ("calendar", "write what is due as iCalendar to F", True),
-        ("labels", "write labels for the stock as PDF to F", True),
-        ("reread", "read every kept note again and show what would change", False),
-    ):
-        action = actions.add_parser(name, help=help_line, description=help_line + ".")
-        if wants_file:
-            action.add_argument("path", metavar="F", help="the file")
+    for name, help_line, file_help in (
+        ("export", "write every event to F as JSON Lines", "the file to write"),
+        ("import", "add the events of F that are not here yet; nothing is overwritten",
+         "the file to read, as `journal export` wrote it"),
+        ("verify", "check every event against its seal and find damage", ""),
+        ("stock", "write the stock as CSV to F, for a spreadsheet", "the file to write"),
+        ("history", "write the batches as CSV to F, for a spreadsheet", "the file to write"),
+        ("calendar", "write what is due as iCalendar to F", "the file to write, such as due.ics"),
+        ("labels", "write labels for the stock as PDF to F", "the file to write, such as l.pdf"),
+        ("reread", "read every kept note again and show what would change", ""),
+    ):  # fmt: skip
+        action = _add(actions, name, help_line, under="journal")
+        if file_help:
+            action.add_argument("path", metavar="F", help=file_help)
         if name == "labels":
             action.add_argument(
                 "--sheet", default="a4-3x8", metavar="NAME",
@@ -100,29 +98,27 @@ def _journal(commands: argparse._SubParsersAction[Parser]) -> None:
 
 
 def _rules(commands: argparse._SubParsersAction[Parser]) -> None:
-    rules = commands.add_parser(
-        "rules", help="check, list, show or trace rules",
-        description="Work with rule packs: the files that decide what stillroom advises.",
-    )  # fmt: skip
+    rules = _add(commands, "rules", "check, list, show or trace rules")
     actions = rules.add_subparsers(dest="action", metavar="ACTION", parser_class=Parser)
-    check = actions.add_parser("check", help="check rule packs and run their examples")
-    check.add_argument("paths", nargs="*", metavar="PATH", help="packs (default: those loaded)")
-    listing = actions.add_parser("list", help="list the rules that are loaded")
-    show = actions.add_parser("show", help="show one rule with its sources and facts")
+    check = _add(actions, "check", "check rule packs and run their examples", under="rules")
+    check.add_argument("paths", nargs="*", metavar="PATH",
+                       help="a pack or a folder of packs")  # fmt: skip
+    listing = _add(actions, "list", "list the rules that are loaded", under="rules")
+    show = _add(actions, "show", "show one rule with its sources and facts", under="rules")
     show.add_argument("id", metavar="ID", help="the rule's id, such as surface.loose-wet")
-    trace = actions.add_parser("trace", help="show each rule that fires on a note, in order")
+    trace = _add(actions, "trace", "show each rule that fires on a note, in order", under="rules")
     trace.add_argument("note", nargs="+", metavar="NOTE", help="the note")
-    schema = actions.add_parser("schema", help="print the JSON Schema of a rule pack")
+    schema = _add(actions, "schema", "print the JSON Schema of a rule pack", under="rules")
     for action in (check, listing, show, trace, schema):
         _common(action, top=False)
 
 
 def _others(commands: argparse._SubParsersAction[Parser]) -> None:
-    plot = commands.add_parser("plot", help="draw a batch's drying curve to a PNG or SVG file")
+    plot = _add(commands, "plot", "draw a batch's drying curve to a PNG, SVG or text file")
     plot.add_argument("batch", metavar="BATCH", help="the batch, such as tomato-1")
-    plot.add_argument("path", metavar="F", help="file to write; .png or .svg")
+    plot.add_argument("path", metavar="F", help="file to write: .png, .svg or .txt")
     _common(plot, top=False)
-    shell = commands.add_parser("completion", help="print completion for a shell")
+    shell = _add(commands, "completion", "print completion for a shell")
     shell.add_argument("shell", choices=("bash", "zsh", "tcsh"), help="the shell")
     _common(shell, top=False)
 
@@ -133,13 +129,10 @@ def build_parser() -> Parser:
         prog="stillroom",
         description="A kitchen assistant for the home food preserver: drying, powders, dry "
         "mixes and refrigerator pickles, from the weighing-in to the jar in use.",
-        epilog=_EPILOG,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        epilog=TOP,
+        formatter_class=Manual,
     )
     parser.add_argument("--version", action="store_true", help="print the version and engine")
-    parser.add_argument(
-        "--plain", action="store_true", help="conversation without colour, toolbar or menus"
-    )
     _common(parser, top=True)
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=Parser)
     _tell(commands)
