@@ -50,6 +50,12 @@ class Element:
     optional: bool = False
     gap: int = 0
 
+    @property
+    def plain(self) -> bool:
+        """Whether it is one of some single words and nothing else."""
+        other = self.stems or self.sets or self.tests or self.phrases or self.gap or self.optional
+        return not other
+
 
 Sequence = tuple[Element, ...]
 
@@ -135,7 +141,8 @@ class Entry:
 
     An entry without a pattern stands for all one-word patterns of its concept: the index has
     found the word, so there is nothing left to match. ``needs`` are sets of words: a note that has
-    no word of one of them cannot match and is not searched.
+    no word of one of them cannot match and is not searched. ``begun`` is 1 where the index has
+    found the first element already, because it is nothing but words.
     """
 
     concept: str
@@ -145,6 +152,7 @@ class Entry:
     sequence: Sequence | None = None
     reverse: bool = False
     needs: tuple[frozenset[str], ...] = ()
+    begun: int = 0
 
     def compiled(self) -> Sequence:
         """The elements to match; a fault in the pattern names the line of the table."""
@@ -160,6 +168,7 @@ class Entry:
                     ),
                     exit_status=3,
                 ) from error  # fmt: skip
+            self.begun = int(self.sequence[0].plain)
             self.needs = tuple(filter(None, map(_needed, self.sequence[1:])))
         return self.sequence
 

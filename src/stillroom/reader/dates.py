@@ -33,6 +33,9 @@ _THINGS = {
 _KITCHEN_PARTS = {"2", "3", "4", "8", "16"}
 _JOINTS = {"-", "/", "–"}
 _YEARS_BACK = 5
+_WRITTEN = re.compile(
+    r"(19|20)\d\d([-/])\d{1,2}\2\d{1,2}|\d{1,2}([-/.])\d{1,2}\3((19|20)\d\d|\d\d)"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,17 +148,13 @@ class DateReader:
 
     def _written(self, at: int) -> SaidDate | None:
         """2026-09-03, 03/09/2026, 3.9.2026, on 13/9."""
-        words = [self.low(place) for place in range(at, at + 5)]
-        joined = "".join(words)
-        for size in (5, 3, 2):
-            text = "".join(words[:size])
-            if re.fullmatch(r"(19|20)\d\d([-/])\d{1,2}\2\d{1,2}", text) or re.fullmatch(
-                r"\d{1,2}([-/.])\d{1,2}\1((19|20)\d\d|\d\d)", text
-            ):
-                return SaidDate(at, at + size, text, 3)
-        if not joined:
+        low = self.low(at)
+        if "/" not in low and "." not in low and self.low(at + 1) not in _JOINTS:
             return None
-        low = words[0]
+        for size in (2, 3, 5):
+            text = "".join(self.low(place) for place in range(at, at + size))
+            if self.low(at + size - 1) and _WRITTEN.fullmatch(text):
+                return SaidDate(at, at + size, text, 3)
         if re.fullmatch(r"\d{1,2}/\d{1,2}", low) and self.low(at - 1) in ("on", "since", "dated"):
             top, bottom = low.split("/")
             part = int(top) < int(bottom) and bottom in _KITCHEN_PARTS

@@ -121,7 +121,8 @@ class Matcher:
         for words in entry.needs:
             if words.isdisjoint(self.forms):
                 return -1
-        return self._match(sequence, 0, at, at)
+        begun = entry.begun
+        return self._match(sequence, begun, at + begun, at + begun)
 
     def _set_ends(self, entry: Entry, at: int) -> set[int]:
         """Every end of a member of a set: "beef" and "beef jerky" both, where both are members."""
@@ -138,15 +139,7 @@ class Matcher:
         element = sequence[step]
         window = self.found[after - 1 if after else 0].window
         if element.gap:
-            for begin in range(at, min(at + element.gap + 1, len(self.found))):
-                if self.found[begin].window != window:
-                    return -1
-                if self.negators[begin] >= at and begin > at:
-                    continue
-                end = self._match(sequence, step + 1, begin, begin + 1)
-                if end >= 0:
-                    return end
-            return -1
+            return self._beyond(sequence, step, at, window)
         if at < len(self.found) and (step == 0 or self.found[at].window == window):
             ends = self._ends(element, at)
             for stop in sorted(ends, reverse=True) if len(ends) > 1 else ends:
@@ -154,6 +147,23 @@ class Matcher:
                 if end >= 0:
                     return end
         return self._match(sequence, step + 1, at, after) if element.optional else -1
+
+    def _beyond(self, sequence: Sequence, step: int, at: int, window: int) -> int:
+        """The end of the match that goes on after a gap, or -1."""
+        after = sequence[step + 1]
+        words = after.words if after.plain else None
+        for begin in range(at, min(at + sequence[step].gap + 1, len(self.found))):
+            token = self.found[begin]
+            if token.window != window:
+                return -1
+            if words is not None and words.isdisjoint(token.forms):
+                continue
+            if self.negators[begin] >= at and begin > at:
+                continue
+            end = self._match(sequence, step + 1, begin, begin + 1)
+            if end >= 0:
+                return end
+        return -1
 
     def _negated(self, entry: Entry, at: int, end: int) -> bool:
         if entry.use == "context":

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from stillroom.reader.figures import FigureReader
+from stillroom.reader.figures import Figure, FigureReader
 from stillroom.reader.pieces import Piece
 
 # The codes are those of ISO 4217. "$" and "cents" are money of several countries: the dollar
@@ -33,25 +33,24 @@ class Money:
     after: int
 
 
-def read_money(pieces: Sequence[Piece], figures: FigureReader, at: int) -> Money | None:
-    """The sum of money whose first token is at a place, or None."""
-    piece = pieces[at]
-    sign = _SIGNS.get(piece.low) or (_LETTERS.get(piece.low) if _stuck(pieces, at) else None)
-    if sign:
-        figure = figures.read(at + 1)
-        if figure is None or figure.article:
-            return None
-        return Money(
-            figure.value, sign, at, figure.after + (figures.low(figure.after) == piece.low)
-        )
-    figure = figures.read(at)
-    if figure is None or figure.article:
+def signed_money(pieces: Sequence[Piece], figures: FigureReader, at: int) -> Money | None:
+    """The sum that a sign or letters at a place begin: "£1.20", "R2.85"."""
+    low = pieces[at].low
+    sign = _SIGNS.get(low) or (_LETTERS.get(low) if _stuck(pieces, at) else None)
+    figure = figures.read(at + 1) if sign else None
+    if sign is None or figure is None or figure.article:
         return None
-    word = figures.low(figure.after)
+    return Money(figure.value, sign, at, figure.after)
+
+
+def named_money(figure: Figure, word: str) -> Money | None:
+    """The sum that a figure is when the word after it names money: "32p", "two rand"."""
+    if figure.article:
+        return None
     if word in _WHOLE:
-        return Money(figure.value, _WHOLE[word], at, figure.after + 1)
+        return Money(figure.value, _WHOLE[word], figure.first, figure.after + 1)
     if word in _HUNDREDTHS:
-        return Money(figure.value / 100, _HUNDREDTHS[word], at, figure.after + 1)
+        return Money(figure.value / 100, _HUNDREDTHS[word], figure.first, figure.after + 1)
     return None
 
 

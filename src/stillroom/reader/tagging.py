@@ -8,7 +8,7 @@ from stillroom.reader.figures import Figure
 from stillroom.reader.items import Item
 from stillroom.reader.lexicon import Entry, tail_at
 from stillroom.reader.measures import ADJECTIVES, Measures
-from stillroom.reader.money import read_money
+from stillroom.reader.money import Money, named_money, signed_money
 
 _TRAY = {"tray", "trays", "rack", "racks", "trayful", "trayfuls", "trayfull"}
 _DRYERS = {"oven", "dryer", "drier", "dehydrator", "machine"}
@@ -52,9 +52,10 @@ class Tagger(Measures):
             return self.make("act", at, at + 1, "blend")
         if entry and entry.kind == "idiom":
             return self.make("idiom", at, at + len(entry.head))
+        money = self._money(signed_money(self.pieces, self.figures, at))
         return (
-            self._date(at) or self._money(at) or self._day(at) or self._inch_pieces(at)
-            or self._number(at) or self._capacity(at) or self._entry(entry, at) or self._plain(at)
+            self._date(at) or money or self._day(at) or self._inch_pieces(at) or self._number(at)
+            or self._capacity(at) or self._entry(entry, at) or self._plain(at)
         )  # fmt: skip
 
     def _plain(self, at: int) -> Item:
@@ -172,11 +173,11 @@ class Tagger(Measures):
         said = self.dates.read(at)
         return self.make("date", at, said.after) if said else None
 
-    def _money(self, at: int) -> Item | None:
-        sum_ = read_money(self.pieces, self.figures, at)
+    def _money(self, sum_: Money | None) -> Item | None:
         if sum_ is None:
             return None
-        return replace(self.make("money", at, sum_.after, sum_.currency), number=sum_.value)
+        item = self.make("money", sum_.first, sum_.after, sum_.currency)
+        return replace(item, number=sum_.value)
 
     def _day(self, at: int) -> Item | None:
         if self.low(at) == "day":
@@ -218,7 +219,8 @@ class Tagger(Measures):
         if figure is None:
             return None
         return (
-            self._trays(figure) or self._vessel(figure) or self._halves(figure)
+            self._money(named_money(figure, self.low(figure.after)))
+            or self._trays(figure) or self._vessel(figure) or self._halves(figure)
             or self._heat(figure) or self._measured(figure)
             or self._counted(figure) or self._bare(figure)
         )  # fmt: skip
