@@ -36,3 +36,28 @@ def test_a_shake_not_done_is_no_look(note: str) -> None:
 def test_what_next_asks_what_is_due(note: str) -> None:
     (one,) = read(note, CONTEXT).statements
     assert (one.act, one.about) == ("ask", "due")
+
+
+@pytest.mark.parametrize(
+    ("note", "act"),
+    [
+        ("I'd like to make fridge pickles with the beets", "brine"),
+        ("thinking of drying the pears at 57 C", "load"),
+        ("might vacuum seal the plums", "pack"),
+    ],
+)
+def test_what_is_only_meant_is_marked_so(note: str, act: str) -> None:
+    (one,) = read(note, CONTEXT).statements
+    assert (one.act, one.intended) == (act, True)
+
+
+def test_food_in_hand_is_had_whatever_is_meant_with_it() -> None:
+    (one,) = read("I want to dry 3 kg of plums", CONTEXT).statements
+    assert (one.act, one.intended) == ("have", False)
+
+
+@pytest.mark.parametrize("note", ["can I dry courgettes?", "is it worth drying courgettes",
+                                  "do courgettes dry well"])  # fmt: skip
+def test_whether_a_food_can_be_dried_is_a_question_of_the_plan(note: str) -> None:
+    (one,) = read(note, CONTEXT).statements
+    assert (one.act, one.food, one.about) == ("ask", "zucchini", "plan")

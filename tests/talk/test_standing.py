@@ -57,3 +57,14 @@ def test_a_shake_without_a_word_on_what_was_seen_counts_for_every_jar(session: S
     assert [item["what"] for item in session.journal.due(session.clock())] == ["shake"]
     session.reply("gave the jars a shake, all fine")
     assert session.journal.due(session.clock()) == []
+
+
+def test_what_is_only_meant_changes_no_batch(session: Session) -> None:
+    session.reply("6 kg plums, halved, pitted")
+    session.reply("I'd like to pickle the plums")
+    assert [b["stage"] for b in session.journal.view(NOW)["batches"]] == ["in-hand"]
+
+
+def test_a_note_that_gave_nothing_is_shown_as_not_understood(session: Session) -> None:
+    answer = session.reply("the quux frobs the wibble 9 times")
+    assert answer.as_json()["unread"] == ["the quux frobs the wibble 9 times"]

@@ -74,6 +74,8 @@ class Statement:
         asked: for ``ask``: the words that make the question (for "why 52?").
         topic: for a why-question: the kind of question its matter belongs to ("why shake them" is
             of conditioning).
+        intended: the speaker means to do it and has not ("I'd like to pickle the rest"); it is
+            advised on, and changes no batch.
         whatif: the question supposes something that has not happened; nothing of it is kept.
         dated: the note says that the vessel was labelled or dated.
         guesses: pairs (heard, taken) for each word read as another word.
@@ -117,6 +119,7 @@ class Statement:
     asked: str | None = None
     topic: str | None = None
     whatif: bool = False
+    intended: bool = False
     dated: bool = False
     guesses: tuple[tuple[str, str], ...] = ()
 

@@ -60,7 +60,7 @@ def plan(draft: Draft, statements: Sequence[Statement]) -> Drafted:
         draft.index = index
         item = _short_name(draft, said)
         name = item.batch
-        if not item.whatif:
+        if not (item.whatif or item.intended):
             known = item if item.batch in draft.world.batches else item.having(batch=None)
             name = _kept(draft, index, _filled(known)) or name
         named.append(item if name is None else item.having(batch=name))

@@ -13,6 +13,8 @@ _STAPLES = {"vinegar", "salt", "sugar"}
 _SHORT = 7
 _BARE = 4
 _SHAKES = {"shake", "shaken", "shaking"}
+_ABLE = {"can", "could", "do", "does", "may", "should"}
+_DRYING = {"dry", "dried", "drying", "dries", "dehydrate", "dehydrated", "dehydrating"}
 
 
 class Asking(Slots):
@@ -21,6 +23,8 @@ class Asking(Slots):
     def _ask(self, clause: Clause) -> None:
         kinds = abouts(clause, self.lows)
         foods = list(dict.fromkeys(item.value for item in clause.of("food")))
+        if foods and (not kinds or kinds == ["dryness"]) and self._feasible(clause):
+            kinds = ["plan"]
         if not kinds:
             kinds = self._again(clause, foods)
         if not kinds:
@@ -99,6 +103,14 @@ class Asking(Slots):
             last.merge(draft)
             return
         self._append(draft)
+
+    def _feasible(self, clause: Clause) -> bool:
+        """Whether it asks if a food can be dried at all: "can I dry lettuce"."""
+        said = self.lows[clause.items[0].first : clause.items[-1].last + 1]
+        able = said[0] in _ABLE or {"possible", "worth"} & set(said[:4])
+        return (
+            bool(able) and bool(_DRYING & set(said)) and not clause.has("surface", "place", "cut")
+        )
 
     def _again(self, clause: Clause, foods: list[str]) -> list[str]:
         """And the peppers? The last question, for another food."""

@@ -30,6 +30,9 @@ _SUPPOSES = (
 MOVED = {"have", "load", "look", "weigh", "pack", "use", "blend", "brine"}
 
 
+_INTENDED = MOVED - {"have", "look", "weigh"}
+
+
 class Extras(Slots):
     """Fills the slots that are not scored."""
 
@@ -50,6 +53,8 @@ class Extras(Slots):
         words = self.lows[clause.items[0].first : clause.items[-1].last + 1]
         if draft.act == "pack" and _DATED & set(words):
             draft.put("dated", True)
+        if draft.act in _INTENDED and self._framed("intent", clause):
+            draft.put("intended", True)
         if draft.act in MOVED:
             draft.put(
                 "at",

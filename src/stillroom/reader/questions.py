@@ -32,6 +32,7 @@ _NO_TOPIC = KITCHEN | {"why", "safe", "stock"}
 _FALLBACK = (
     ("heat", "temperature"), ("surface", "surface"), ("trays", "loading"), ("place", "storage"),
     ("vessel", "packaging"), ("seal", "packaging"), ("hours", "time"), ("length", "prep"),
+    ("cut", "prep"),
 )  # fmt: skip
 _DONE_SIGNS = {"dry", "crisp", "brittle", "leathery", "pliable"}
 _BESIDE = {"with", "alongside", "beside", "by"}

@@ -28,7 +28,8 @@ class Shaking(Acts):
         wrong = [d for d in fresh if d.act in ("use", "have") and "amount" not in d.slots]
         self.drafts = [draft for draft in self.drafts if all(draft is not one for one in wrong)]
         day = next((item for item in clause.items if item.kind == "day"), None)
-        for food in list(dict.fromkeys(foods)) or [self._near()]:
+        named: list[str | None] = list(dict.fromkeys(foods))
+        for food in named or [self._near()]:
             draft = self._look(food, clause.items, signs_of(clause.items), day)
             if draft is None:
                 draft = Draft("look", food)

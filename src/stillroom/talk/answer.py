@@ -12,6 +12,9 @@ from stillroom.base.statement import Reading
 SCHEMA = 1
 
 
+_CHAT = frozenset({"thanks", "greeting", "bye", "help"})
+
+
 @dataclass(frozen=True)
 class Reply:
     """The direct answer to one thing asked: a sentence first, then what it rests on."""
@@ -60,6 +63,20 @@ class Answer:
         """Whether the note asks for something that must be stopped."""
         return any(caution.severity == "stop" for caution in self.advice.cautions)
 
+    @property
+    def lost(self) -> bool:
+        """Whether nothing at all was read in the note, small talk apart."""
+        reading = self.reading
+        said = bool(reading.statements or reading.doubts or self.advice.cautions or self.kept)
+        said = said or any(r.rule.startswith(("trouble.", "sums.")) for r in self.advice.rulings)
+        return not said and reading.chat not in _CHAT
+
+    @property
+    def unread(self) -> tuple[str, ...]:
+        """The words that were not understood; of a note that gave nothing, the note."""
+        whole = (self.reading.note,) if self.lost and self.reading.note.strip() else ()
+        return self.reading.unread or whole
+
     def as_json(self) -> dict[str, Any]:
         """The object of `tell --json`."""
         return {
@@ -74,7 +91,7 @@ class Answer:
                 for reply in self.replies
             ],
             "question": self.question,
-            "unread": list(self.reading.unread),
+            "unread": list(self.unread),
             "problems": [str(problem) for problem in self.advice.problems],
             "doubts": [
                 {"heard": heard, "perhaps": list(foods)} for heard, foods in self.reading.doubts

@@ -247,6 +247,10 @@ def _why(session: Session, answer: Answer, item: Statement, now: datetime) -> Re
 
 
 def _plan(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
+    if item.food:
+        said = [r for r in answer.advice.rulings if r.rule.startswith("plan.dries")]
+        if said:
+            return Reply(said[0].text, "plan", item.batch, sources=said[0].sources)
     from stillroom.talk.planning import plan_reply
 
     return plan_reply(session, answer, item, now)

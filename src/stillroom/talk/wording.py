@@ -20,7 +20,6 @@ NOTHING_READ = (
     "I found nothing in that to go by: I help with drying, powders, mixes and fridge pickles. "
     "Say what you have, such as “2 kg plums, halved, pitted”."
 )
-_CHAT = frozenset({"thanks", "greeting", "bye", "help"})
 _NAMES_SOURCES = frozenset({"why", "source"})  # replies that name their sources themselves
 
 
@@ -41,7 +40,7 @@ def answer_lines(
     said = Said()
     lines = _cautions(answer, ("stop",), notes, said)
     replies = _replies(answer, notes, said)
-    if lost(answer):
+    if answer.lost:
         replies = [Line("reply", NOTHING_READ)]
     lines += replies or lead_lines(answer, notes, said)
     lines += _echo(answer, more)
@@ -104,21 +103,11 @@ def _echo(answer: Answer, more: bool) -> Iterable[Line]:
 
 
 def _unread(answer: Answer) -> Iterable[Line]:
-    """The words that were not understood; of a note that gave nothing, the note."""
-    reading = answer.reading
-    unread = reading.unread or ((reading.note,) if lost(answer) else ())
+    unread = answer.unread
     if unread:
         quoted = ", ".join(f"“{_cut(words)}”" for words in unread[:UNREAD_SHOWN])
         rest = " …" if len(unread) > UNREAD_SHOWN else ""
         yield Line("unread", f"Not understood: {quoted}{rest}")
-
-
-def lost(answer: Answer) -> bool:
-    """Whether nothing at all was read in the note."""
-    reading = answer.reading
-    said = bool(reading.statements or reading.doubts or answer.advice.cautions or answer.kept)
-    said = said or any(r.rule.startswith(("trouble.", "sums.")) for r in answer.advice.rulings)
-    return not said and reading.chat not in _CHAT
 
 
 def _cut(words: str) -> str:
