@@ -34,11 +34,15 @@ _MOST_WATER = 50.0
 """Water to sugar [g/g] beyond which this is water with a little sugar in it."""
 
 
-def sugar_activity(water_per_sugar: float) -> float:
+def sugar_activity(
+    water_per_sugar: float, norrish_k: float = NORRISH_K, sugar_g_mol: float = SUGAR_G_MOL
+) -> float:
     """Norrish, ``aw = xw exp(-K xs^2)`` with mole fractions.
 
     Args:
         water_per_sugar: g water to 1 g sugar.
+        norrish_k: constant of the sugar; sucrose 6.47, glucose and fructose 2.25.
+        sugar_g_mol: its molar mass [g/mol].
 
     Returns:
         Water activity [1].
@@ -51,9 +55,9 @@ def sugar_activity(water_per_sugar: float) -> float:
     """
     if water_per_sugar < 0:
         raise ValueError("water cannot be negative")
-    water, sugar = water_per_sugar / WATER_G_MOL, 1 / SUGAR_G_MOL
+    water, sugar = water_per_sugar / WATER_G_MOL, 1 / sugar_g_mol
     share = water / (water + sugar)
-    return share * exp(-NORRISH_K * (1 - share) ** 2)
+    return share * exp(-norrish_k * (1 - share) ** 2)
 
 
 def sugar_moisture(activity: float) -> float:

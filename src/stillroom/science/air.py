@@ -55,6 +55,20 @@ def latent_heat(temp_c: float) -> float:
     return 2499.44 - 2.26225 * temp_c - 0.001681 * temp_c**2
 
 
+def saturation_pa(temp_c: float) -> float:
+    """Vapour pressure of water [Pa], -10 to 90 deg C.
+
+    Source:
+        [ashrae-2017-ch1] by PsychroLib.
+
+    >>> round(saturation_pa(21))
+    2488
+    """
+    if not _COLDEST_C <= temp_c <= 90:
+        raise ValueError(f"vapour pressure is wanted for -10 to 90 deg C, not {temp_c:g}")
+    return float(_psychrometrics().GetSatVapPres(temp_c))
+
+
 def saturated_ratio(temp_c: float, pressure: float) -> float:
     """Water per dry air of saturated air [kg/kg].
 
