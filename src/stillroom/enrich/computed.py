@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from stillroom.base.fact import Fact, Number, Value
 from stillroom.enrich.amounts import trim_loss
 from stillroom.enrich.model import constants_for, model_table
+from stillroom.enrich.packed import Store, keeping, pack_of
 from stillroom.enrich.remaining import remaining_hours
 from stillroom.enrich.season import Season
 from stillroom.science.activity import activity_range
@@ -30,7 +31,6 @@ from stillroom.science.balance import (
 from stillroom.science.constants import FoodConstants
 from stillroom.science.drying import Dryer, drying_time, look_schedule
 from stillroom.science.energy import cost, energy
-from stillroom.science.keeping import keeping_days
 from stillroom.science.loading import Piece, load_density, piece, tray_area, trays
 from stillroom.science.range import Range
 
@@ -59,8 +59,6 @@ _FRESH_STAGES = frozenset({"in-hand", "drying", "asked"})
 _DRYING_QUESTIONS = frozenset(
     {"yield", "time", "loading", "energy", "plan", "dryness", "temperature", "jar"}
 )
-_STORE_C = {"fridge": 4.0, "freezer": -18.0, "cellar": 13.0, "larder": 15.6}
-"""Usual temperatures of places [deg C]; common practice. Elsewhere the kitchen's counts."""
 
 
 @dataclass(frozen=True)
@@ -136,7 +134,7 @@ def computed_numbers(
         if fact.get("stage") in _FRESH_STAGES and fresh:
             numbers += _wanted(_numbers(load, kitchen, tables), facts, fact)
             numbers += _inside(_remaining(load, kitchen, season))
-        numbers += _inside(_keeping(load, kitchen))
+        numbers += _inside(_keeping(load, kitchen, tables))
     return numbers
 
 
@@ -185,20 +183,13 @@ def _preps(facts: Sequence[Fact], lot: Fact, season: Season) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*season.preps.get(batch, ()), *told)))
 
 
-def _keeping(load: _Load, kitchen: Kitchen) -> Iterable[Number]:
-    food = load.food
-    anchors = {
-        celsius: span
-        for celsius, span in ((15.6, food.keep_60f), (21.1, food.keep_70f), (26.7, food.keep_80f))
-        if span is not None
-    }
+def _keeping(load: _Load, kitchen: Kitchen, tables: Tables) -> Iterable[Number]:
     place = str(load.slots.get("place") or "")
-    store = _STORE_C.get(place, min(kitchen.room_c, 40.0))
-    if anchors:
-        days = keeping_days(anchors, store).noting(
-            f"kept dark in a tight pack at {store:.0f} °C", sources=food.sources_for("keep_60f")
-        )
-        yield _number(load, "shelf_life", days, food.sources_for("keep_60f"))
+    days = keeping(
+        load.food, tables, pack_of(load.slots), Store.at(place, kitchen.room_c, kitchen.room_rh)
+    )
+    if days is not None:
+        yield _number(load, "shelf_life", days, load.food.sources_for("keep_60f"))
 
 
 _DRY_ALREADY = 0.4

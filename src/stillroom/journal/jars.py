@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from stillroom.base.statement import Statement
+from stillroom.base.wrap import wrap_words
 from stillroom.journal.draft import Draft
 from stillroom.journal.fresh import open_of, split
 from stillroom.journal.hints import is_labelled, is_more, is_together, to_condition
@@ -22,6 +23,7 @@ def vessels(draft: Draft, item: Statement) -> dict[str, Any]:
         "at": draft.at(item), "vessel": item.vessel, "vessel_ml": item.vessel_ml,
         "count": item.vessel_count, "place": item.place, "seal": item.seal,
         "dated": (item.dated or is_labelled(item.text)) or None,
+        **({"wrap": wrap} if (wrap := wrap_words(item.text)) else {}),
     }  # fmt: skip
 
 
@@ -139,7 +141,7 @@ def _into_conditioning(draft: Draft, item: Statement, batch: Batch, grams: float
         grams = None
     draft.do("condition", name, grams=grams,
              **{key: value for key, value in vessels(draft, item).items()
-                if key not in ("seal", "dated")})  # fmt: skip
+                if key not in ("seal", "dated", "wrap")})  # fmt: skip
     return name
 
 
@@ -170,12 +172,12 @@ def _as_before(item: Statement, batch: Batch, slots: dict[str, Any]) -> dict[str
     if len(batch["stock"]) != 1:
         return slots
     line = dict(batch["stock"][0])
-    keys: tuple[str, ...] = ("vessel", "vessel_ml", "count", "seal", "place", "dated")
+    keys: tuple[str, ...] = ("vessel", "vessel_ml", "count", "seal", "place", "dated", "wrap")
     if item.vessel not in (None, line["vessel"]):
         keys = ("place",)
     elif item.vessel_ml or item.vessel_count:
         keys = ("vessel", "vessel_ml", "seal", "place")
-    kept = {key: line[key] for key in keys}
+    kept = {key: line[key] for key in keys if key in line}
     return {**kept, **{key: value for key, value in slots.items() if value is not None}}
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, TypedDict
+from typing import Any, NotRequired, TypedDict
 
 from stillroom.base.statement import Statement
 
@@ -26,7 +26,9 @@ Deed = dict[str, Any]
 class Line(TypedDict):
     """Vessels of one batch that were packed alike; ``grams`` is for all of them together.
 
-    ``shared`` is true when the mass was not said and is this line's share of what was packed.
+    ``shared`` is true when the mass was not said and is this line's share of what was packed;
+    ``wrap`` says what a bag is made of ("paper bags"), where that was said; ``opened`` is true
+    once some was taken out of the only vessel.
     """
 
     vessel: str | None
@@ -38,6 +40,8 @@ class Line(TypedDict):
     packed: str
     dated: bool
     shared: bool
+    wrap: NotRequired[str]
+    opened: NotRequired[bool]
 
 
 class Jar(TypedDict):

@@ -17,12 +17,15 @@ CRUMBS_G = 0.5
 
 def line_from(deed: Deed) -> Line:
     """The stock line that a store or brine deed packs, its mass still open."""
-    return {
+    line: Line = {
         "vessel": deed.get("vessel"), "vessel_ml": deed.get("vessel_ml"),
         "count": deed.get("count"), "grams": None, "place": deed.get("place"),
         "seal": deed.get("seal"), "packed": str(deed["at"]), "dated": bool(deed.get("dated")),
         "shared": False,
     }  # fmt: skip
+    if deed.get("wrap"):
+        line["wrap"] = str(deed["wrap"])
+    return line
 
 
 def total(lines: Iterable[Line]) -> float | None:
@@ -204,6 +207,8 @@ def _take_stock(batch: Batch, deed: Deed) -> float:
             taken += batch["loose_g"]
             batch["loose_g"] = 0.0
         return taken
+    if deed.get("count") is None and len(lines) == 1 and (lines[0]["count"] or 1) <= 1:
+        lines[0]["opened"] = True
     if deed.get("grams") is not None:
         taken = take_mass(lines, float(deed["grams"]))
     elif deed.get("count") is not None:

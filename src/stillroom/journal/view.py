@@ -138,6 +138,7 @@ def _standing(batch: Batch, now: datetime) -> dict[str, Any]:
             "vessel": line["vessel"], "vessel_ml": line["vessel_ml"],
             "vessel_count": line["count"], "place": line["place"], "seal": line["seal"],
             "dated": line["dated"], "age_days": (now.date() - day_of(line["packed"])).days,
+            "wrap": line.get("wrap"), "opened": line.get("opened"),
         }  # fmt: skip
     if jar is not None:
         return {"vessel": jar["vessel"], "vessel_ml": jar["vessel_ml"],

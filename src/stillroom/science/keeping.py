@@ -17,6 +17,16 @@ DAYS_PER_MONTH = 30.4
 FROZEN_DAYS = Range(240.0, 365.0, 540.0)
 """Dried food in the freezer [days]: about a year, common practice."""
 
+OPENED = Range(0.5, 0.7, 0.9)
+"""A pack in use against one left shut, for the air that gets in: no figure is published; common
+practice, advice is small packs used up at once [usu-storage-pack, uga-sep-guide18 without figures]."""
+BREATHING = Range(0.6, 0.8, 1.0)
+"""In a film that oxygen passes against in glass: no figure is published; common practice, advice is
+tight jars before bags [uga-sep-guide18]."""
+IN_LIGHT = Range(0.4, 0.6, 0.9)
+"""In the light against in the dark, for colour, scent and vitamins: no figure is published; common
+practice, advice is to keep dark [uga-sep-guide18]."""
+
 
 def keeping_days(anchors: Mapping[float, tuple[float, float]], temp_c: float) -> Range:
     """Keeping time of well-dried food in a tight pack, kept dark.

@@ -7,15 +7,20 @@ from typing import TYPE_CHECKING, Any
 
 from stillroom.base.statement import Statement
 from stillroom.enrich.amounts import grams_of
+from stillroom.enrich.packed import Pack, Store, keeping, pack_of
 from stillroom.journal.records import FoodTraits, Knowhow
+from stillroom.science.range import Range
 
 if TYPE_CHECKING:
+    from stillroom.tables.food import Food
     from stillroom.tables.tables import Tables
 
 _PLIABLE = frozenset({"pliable", "leathery", "tender"})
 _COLD_MONTHS = {"freezer": 12.0, "fridge": 6.0}
 _PICKLE_DAYS = 30.0
 _MONTH = 30.4
+_ROOM_C, _ROOM_RH = 21.1, Range(0.35, 0.5, 0.65)
+"""A store of which nothing is said; common practice."""
 JELLY_ML = 950.0
 """Juice for one batch of jelly [ml]: about four US cups; common practice."""
 
@@ -63,4 +68,13 @@ def _keeping_days(line: Mapping[str, Any], tables: Tables) -> float | None:
         return _COLD_MONTHS[place] * _MONTH
     months = food.keep_60f if place in ("cellar", "larder") else food.keep_70f
     months = months or food.keep_60f or food.keep_80f
-    return None if months is None else months[0] * _MONTH
+    if months is None:
+        return None
+    return months[0] * _MONTH * _packed_share(food, line, place, tables)
+
+
+def _packed_share(food: Food, line: Mapping[str, Any], place: str, tables: Tables) -> float:
+    """What the pack leaves of the keeping time: 1 in a jar that is shut and stands in the dark."""
+    store = Store.at(place, _ROOM_C, _ROOM_RH)
+    shut, said = keeping(food, tables, Pack(), store), keeping(food, tables, pack_of(line), store)
+    return 1.0 if shut is None or said is None else said.likely / shut.likely
