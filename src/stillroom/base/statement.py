@@ -68,6 +68,7 @@ class Statement:
         undo: a bare "scratch that".
         dried: the note calls the food dried.
         altitude_m: for ``set``.
+        humidity: relative humidity of the kitchen as said, 0 to 1, for ``set``.
         price_per_kwh: for ``set``, in ``currency``.
         currency: ISO 4217 code, or the symbol said.
         measure: ``us`` or ``metric``, for ``set``.
@@ -113,6 +114,7 @@ class Statement:
     undo: bool = False
     dried: bool = False
     altitude_m: float | None = None
+    humidity: float | None = None
     price_per_kwh: float | None = None
     currency: str | None = None
     measure: str | None = None

@@ -9,11 +9,12 @@ from typing import TYPE_CHECKING
 from stillroom.base.fact import Fact, Number, Value
 from stillroom.base.statement import Reading
 from stillroom.enrich.amounts import grams_of
-from stillroom.enrich.computed import Kitchen, computed_numbers
+from stillroom.enrich.computed import computed_numbers
 from stillroom.enrich.kitchen_sums import kitchen_sums
 from stillroom.enrich.kitchen_types import Hint
 from stillroom.enrich.kitchen_types import Kitchen as SumKitchen
 from stillroom.enrich.known import known_facts
+from stillroom.enrich.loads import Kitchen
 from stillroom.enrich.lots import group_statements
 from stillroom.enrich.season import LEARNED_FIGURES, Season
 from stillroom.science.range import Range, exactly

@@ -236,6 +236,17 @@ def _span(low: float | None, high: float | None, unit: str) -> dict[str, Value]:
     return {"span": f"{shown} {unit}{'' if high == 1 else 's'}"}
 
 
+DAMP_FROM, DRY_BELOW = 0.65, 0.35
+"""Relative humidity [1] from which air counts as damp, and below which as dry; common practice."""
+
+
+def air_called(humidity: float | None) -> str | None:
+    """Damp or dry, from a relative humidity [1]; None between and where none was said."""
+    if humidity is None or DRY_BELOW < humidity < DAMP_FROM:
+        return None
+    return "damp" if humidity >= DAMP_FROM else "dry"
+
+
 def _kitchen_fact(statements: Iterable[Statement], kitchen: Mapping[str, Value]) -> Fact:
     slots: dict[str, Value] = dict(kitchen)
     words = []
@@ -243,9 +254,11 @@ def _kitchen_fact(statements: Iterable[Statement], kitchen: Mapping[str, Value])
         if item.act != "set":
             continue
         said: dict[str, Value | None] = {
-            "temperature_c": item.temperature_c, "altitude_m": item.altitude_m, "trays": item.trays
+            "temperature_c": item.temperature_c, "altitude_m": item.altitude_m, "trays": item.trays,
+            "humidity": item.humidity,
         }  # fmt: skip
-        said["air"] = next((sign for sign in item.sign if sign in ("damp", "dry")), None)
+        said["air"] = next((sign for sign in item.sign if sign in ("damp", "dry")),
+                           air_called(item.humidity))  # fmt: skip
         slots.update({name: value for name, value in said.items() if value is not None})
         words.append(item.text)
     for field, flag in (("temperature_c", "temperature"), ("air", "air"),

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from stillroom.base.fact import Value
 from stillroom.base.statement import Statement
+from stillroom.base.wrap import wrap_words
 
 SEASONINGS = frozenset({"vinegar", "salt", "sugar"})
 """Parts of a brine or mix that never give it its name."""
@@ -19,6 +20,7 @@ _KITCHEN_WIDE = frozenset(
     {"due", "stock", "use-first", "history", "energy", "why", "source", "plan"}
 )
 _DRIED = re.compile(r"(?<!not )(?<!n't )(?<!half-)(?<!half )\bdried\b", re.IGNORECASE)
+_OPENED = re.compile(r"\b(?:re-?)?opened\b|\b(?:keep|kept|keeps) opening\b", re.IGNORECASE)
 _UNNAMED = {"blend": "mix", "brine": "pickle"}
 _JAR_SIGNS = frozenset({"condensation", "clumping", "loose", "seal-held", "seal-failed", "faded"})
 _PICKLE_SIGNS = frozenset({"cloudy", "fizzing"})
@@ -145,6 +147,10 @@ def _carry(slots: dict[str, Value], item: Statement) -> None:
             slots["fresh_g"] = item.amount.si_likely
     if item.dated:
         slots["dated"] = True
+    if wrap := wrap_words(item.text):
+        slots["wrap"] = wrap
+    if _OPENED.search(item.text):
+        slots["opened"] = True
 
 
 def _foods(slots: dict[str, Value], statements: Iterable[Statement]) -> None:

@@ -32,15 +32,15 @@ STORE_C = {"fridge": 4.0, "freezer": -18.0, "cellar": 13.0, "larder": 15.6}
 """Usual temperatures of places [deg C]; common practice. Elsewhere the kitchen's counts."""
 STORE_RH = {"fridge": Range(0.6, 0.75, 0.85), "cellar": Range(0.6, 0.75, 0.85)}
 """Usual humidity of places; common practice. Elsewhere the kitchen's counts."""
-LIT = ("counter", "windowsill", "window sill", "window", "sill", "worktop", "table", "sunny")
+LIT = ("counter", "windowsill")
 """Places where light falls on a jar; on a shelf or in a cupboard it is taken to be dark."""
 USUAL_BULK = 0.3
 """Dried pieces in a vessel [g/ml]; common practice, as for the volume of dried food."""
 OPENINGS_A_WEEK = 3.0
 """How often a jar in use is opened; common practice."""
 AIRY_CM3 = 500.0
-"""Oxygen that a film lets through from which it counts as breathing [cm3/(m2 day atm)]: zip bags pass
-thousands, vacuum pouches under a hundred [biosys-handbook-ch11]; the line is a judgement."""
+"""Oxygen that a film lets through from which it counts as breathing [cm3/(m2 day atm)]: zip bags
+pass thousands, vacuum pouches under a hundred [biosys-handbook-ch11]; the line is a judgement."""
 _USUAL_ML = 946.0
 _FROZEN_C = -10.0
 
@@ -98,9 +98,7 @@ class Store:
     @classmethod
     def at(cls, place: str | None, room_c: float, room_rh: Range) -> Store:
         """The store at a place in a kitchen."""
-        return cls(
-            STORE_C.get(place or "", min(room_c, 40.0)), STORE_RH.get(place or "", room_rh)
-        )
+        return cls(STORE_C.get(place or "", min(room_c, 40.0)), STORE_RH.get(place or "", room_rh))
 
 
 @cache

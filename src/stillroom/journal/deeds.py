@@ -18,6 +18,7 @@ from stillroom.journal.world import World
 
 _SETTINGS = (
     "trays", "temperature_c", "air", "altitude_m", "price_per_kwh", "currency", "measure",
+    "humidity",
 )  # fmt: skip
 
 

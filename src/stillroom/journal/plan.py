@@ -156,7 +156,7 @@ def _plan_set(draft: Draft, item: Statement) -> str | None:
     draft.do(
         "set", None, trays=item.trays, temperature_c=item.temperature_c, air=air,
         altitude_m=item.altitude_m, price_per_kwh=item.price_per_kwh, currency=item.currency,
-        measure=item.measure,
+        measure=item.measure, humidity=item.humidity,
     )  # fmt: skip
     return None
 

@@ -19,7 +19,7 @@ FROZEN_DAYS = Range(240.0, 365.0, 540.0)
 
 OPENED = Range(0.5, 0.7, 0.9)
 """A pack in use against one left shut, for the air that gets in: no figure is published; common
-practice, advice is small packs used up at once [usu-storage-pack, uga-sep-guide18 without figures]."""
+practice, advice is small packs used up at once [usu-storage-pack]."""
 BREATHING = Range(0.6, 0.8, 1.0)
 """In a film that oxygen passes against in glass: no figure is published; common practice, advice is
 tight jars before bags [uga-sep-guide18]."""

@@ -1,9 +1,9 @@
 """Damp that gets into packed dry food: through the film, and with the air at each opening.
 
-The food gains moisture until it is as wet as still counts as dry. With a straight piece of isotherm,
-constant air outside, an even moisture inside and the film as the only resistance:
-``ln((me - mi) / (me - mc)) = (k / x)(A / Ws)(p0 / b) t``. The film's own slowing in the cool is left
-out, so the answer is on the short side [mem-labuza-pack].
+The food gains moisture until it is as wet as still counts as dry. With a straight piece of
+isotherm, constant air outside, an even moisture inside and the film as the only resistance:
+``ln((me - mi) / (me - mc)) = (k / x)(A / Ws)(p0 / b) t``. The film's own slowing in the cool is
+left out, so the answer is on the short side [mem-labuza-pack].
 """
 
 from __future__ import annotations

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from stillroom.base.problem import Problem, ProblemError
 from stillroom.enrich.amounts import trim_loss
-from stillroom.enrich.computed import Kitchen
+from stillroom.enrich.loads import Kitchen
 from stillroom.enrich.model import constants_for, model_table
 from stillroom.outputs.plots import DryingCurve, curve_text, write_curve
 from stillroom.science.balance import end_mass, prepared_mass

@@ -76,6 +76,8 @@ def _capacity(ml: float) -> str:
 def _kitchen(item: Statement) -> Iterable[str]:
     if item.altitude_m is not None:
         yield f"{item.altitude_m:,.0f} m up"
+    if item.humidity is not None:
+        yield f"{100 * item.humidity:.0f} % humidity"
     if item.price_per_kwh is not None:
         yield f"{item.price_per_kwh:g} {item.currency or ''}".rstrip() + " a kWh"
     if item.measure:

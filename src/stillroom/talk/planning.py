@@ -20,7 +20,7 @@ _MEAT = frozenset({"meat", "poultry", "fish"})
 
 def plan_reply(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
     """Runs of the dryer for everything in hand, what spoils first going first."""
-    from stillroom.enrich.computed import TRAY_M2
+    from stillroom.enrich.loads import TRAY_M2
     from stillroom.science.plan import plan_runs
 
     lots = _waiting(session, answer, now)
@@ -41,7 +41,8 @@ def plan_reply(session: Session, answer: Answer, item: Statement, now: datetime)
 
 def _waiting(session: Session, answer: Answer, now: datetime) -> list[Lot]:
     """Everything in hand, of this note and of the journal, as the plan sees it."""
-    from stillroom.enrich.computed import Kitchen, computed_numbers
+    from stillroom.enrich.computed import computed_numbers
+    from stillroom.enrich.loads import Kitchen
     from stillroom.science.range import exactly
 
     slots: dict[str, Mapping[str, Any]] = {
