@@ -101,6 +101,7 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
         if self._amend(clause):
             return
         if clause.asks:
+            self._humidity_beside(clause)
             self._ask(clause)
             return
         if self._tare(clause) or self._setting(clause):

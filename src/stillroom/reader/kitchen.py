@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from stillroom.reader.clause import Clause
 from stillroom.reader.drafts import Draft, celsius
-from stillroom.reader.items import Item
 from stillroom.reader.slots import Slots
 
 _COLDEST = 8  # a smaller bare number is a count, not the kitchen
@@ -17,15 +16,17 @@ class Kitchen(Slots):
         kitchen, weather = clause.of("kitchen"), clause.of("weather")
         food = clause.has("food")
         draft = Draft("set")
-        share = self._humidity(clause)
-        if share is not None and not food:
-            draft.slots["humidity"] = share.number / 100
+        figures = clause.of("humidity")
+        if figures and food:
+            self._humidity_beside(clause)
+        elif figures:
+            draft.slots["humidity"] = figures[0].number
         damp = [item for item in clause.of("sign") if item.value in ("damp", "dry")]
         if (kitchen and (clause.has("heat", "num") or damp or weather)) or (weather and not food):
             draft.sign = list(
                 dict.fromkeys(item.value for item in [*weather, *damp] if not item.negated)
             )
-            heat = next((item for item in clause.of("heat", "num") if item is not share), None)
+            heat = next(iter(clause.of("heat", "num")), None)
             if (
                 heat is not None
                 and (heat.kind == "heat" or heat.number >= _COLDEST)
@@ -51,15 +52,13 @@ class Kitchen(Slots):
         self._add(draft)
         return True
 
-    def _humidity(self, clause: Clause) -> Item | None:
-        """The figure of "80 percent humidity", "humidity is at 80%"."""
-        for item in clause.of("num", "heat"):
-            near = self.lows[max(0, item.first - 5) : item.last + 6]
-            after = self.lows[item.last + 1 : item.last + 3]
-            unit = bool(after) and (after[0] in ("%", "percent", "pc") or after == ["per", "cent"])
-            if unit and {"humidity", "rh", "humid"} & set(near) and 5 <= item.number <= 100:
-                return item
-        return None
+    def _humidity_beside(self, clause: Clause) -> None:
+        """Humidity told in the middle of something else: a setting of its own."""
+        for figure in clause.of("humidity"):
+            draft = Draft("set")
+            draft.slots["humidity"] = figure.number
+            draft.cover(figure.start, figure.end)
+            self._add(draft)
 
     def _owns(self, clause: Clause) -> bool:
         low = [self.lows[at] for at in range(clause.items[0].first, clause.items[-1].last + 1)]

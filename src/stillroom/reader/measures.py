@@ -35,6 +35,8 @@ ADJECTIVES = {
     "so", "dark", "sweet", "home", "grown", "few",
 }  # fmt: skip
 
+_HUMID = frozenset({"humidity", "humid", "rh"})
+
 
 class Measures(Holders):
     """Reads what is measured or counted."""
@@ -242,6 +244,8 @@ class Measures(Holders):
     def _bare(self, figure: Figure) -> Item | None:
         if figure.article:
             return None
+        if humid := self._humidity(figure):
+            return humid
         if figure.parts and figure.value < 1 and self._inches(figure):
             return replace(
                 self.make("length", figure.first, figure.after), number=25.4 * figure.value
@@ -265,6 +269,18 @@ class Measures(Holders):
             before in _SLICED and after in ("", ",", ".", ";", "\n", "and", "then", "on")
             and (bool(sized & _FINE) or any("/" in word for word in sized))
         )  # fmt: skip
+
+    def _humidity(self, figure: Figure) -> Item | None:
+        """The figure of "80 percent humidity", "humidity is at 80%"; never a heat or a count."""
+        at = figure.after
+        near = self.lows[max(0, figure.first - 5) : at + 6]
+        if (
+            self.low(at) not in ("%", "percent", "pc")
+            or not _HUMID & set(near)
+            or figure.value > 100
+        ):
+            return None
+        return replace(self.make("humidity", figure.first, at + 1), number=figure.value / 100)
 
     def _heat(self, figure: Figure) -> Item | None:
         at, scale, degrees = figure.after, "", False
