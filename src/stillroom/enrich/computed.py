@@ -15,7 +15,7 @@ from stillroom.enrich.model import model_table
 from stillroom.enrich.packed import Store, keeping, pack_of
 from stillroom.enrich.remaining import remaining_hours
 from stillroom.enrich.season import Season
-from stillroom.science.activity import activity_range
+from stillroom.enrich.water import margins
 from stillroom.science.air import air_humidity, warmed_air
 from stillroom.science.balance import (
     dry_mass,
@@ -23,7 +23,6 @@ from stillroom.science.balance import (
     drying_ratio,
     end_mass,
     jar_count,
-    moisture_now,
     water_removed,
 )
 from stillroom.science.drying import drying_time, look_schedule
@@ -41,7 +40,7 @@ UNITS = {
     "tray_area": "m2", "tray_count": "count", "load_count": "count", "dry_volume": "ml",
     "jar_count": "count", "energy": "kWh", "cost": "currency", "air_humidity": "1",
     "end_moisture": "1", "present_moisture": "1", "blanch_time": "min", "shelf_life": "day",
-    "water_activity": "1",
+    "water_activity": "1", "mould_margin": "1", "pathogen_margin": "1",
 }  # fmt: skip
 DRIED_BULK = Range(0.18, 0.3, 0.5, ("dried pieces fill a jar at about 0.3 g/ml",),
                    sources=("common-practice",))  # fmt: skip
@@ -76,6 +75,8 @@ def computed_numbers(
         if load.fresh:
             numbers += _wanted(_numbers(load, kitchen, tables), facts, load)
             numbers += _inside(_remaining(load, kitchen, season))
+        else:
+            numbers += _inside(_water(load))
         numbers += _inside(_keeping(load, kitchen, tables))
     return numbers
 
@@ -132,6 +133,7 @@ def _numbers(load: Load, kitchen: Kitchen, tables: Tables) -> Iterable[Number]:
     if load.prepared is not None:
         yield _number(load, "prepared_mass", load.prepared, water)
         yield from _inside(_weights(load, load.prepared, water, tables))
+        yield from _inside(_water(load))
     yield _number(load, "drying_ratio", drying_ratio(load.constants), water)
     yield _number(load, "end_moisture", load.constants.end,
                   load.food.sources_for("end_moisture_likely"))  # fmt: skip
@@ -169,24 +171,18 @@ def _weights(
     jar_ml = float(jar) if isinstance(jar, int | float) else USUAL_JAR_ML
     yield _number(load, "jar_count",
                   jar_count(volume, jar_ml).noting(f"jars of {jar_ml:.0f} ml"))  # fmt: skip
-    now = load.slots.get("weighed_g")
-    if isinstance(now, int | float) and 0 < now < prepared.likely:
-        now_w = moisture_now(prepared.likely, float(now), load.constants, tare_g=tare_g)
-        yield _number(load, "present_moisture", now_w, water)
-        yield from _inside(_activity(load, now_w.noting("by the last weighing")))
-    else:
-        yield from _inside(_activity(load, load.constants.end.noting("at the usual end point")))
 
 
-def _activity(load: Load, water: Range) -> Iterable[Number]:
-    """Water activity now, or when done."""
-    isotherm = load.constants.isotherm
-    solids = 1 - load.food.water_likely
-    if isotherm is None or solids <= 0:
+def _water(load: Load) -> Iterable[Number]:
+    """Water and its activity, now or when done, and what is left to mould and to pathogens."""
+    found = margins(load)
+    if found is None or load.prepared is None or not (load.fresh or found.weighed):
         return
-    share = min(0.95, load.food.sugar_fraction / solids)
-    found = activity_range(water, share, isotherm).noting(*water.assumes)
-    yield _number(load, "water_activity", found)
+    if found.weighed:
+        yield _number(load, "present_moisture", found.water, load.food.sources_for("water_likely"))
+    yield _number(load, "water_activity", found.activity)
+    yield _number(load, "mould_margin", found.to_mould)
+    yield _number(load, "pathogen_margin", found.to_pathogens)
 
 
 def _times(load: Load, kitchen: Kitchen) -> Iterable[Number]:

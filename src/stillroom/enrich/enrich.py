@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from stillroom.base.fact import Fact, Number, Value
@@ -16,6 +16,7 @@ from stillroom.enrich.kitchen_types import Kitchen as SumKitchen
 from stillroom.enrich.known import known_facts
 from stillroom.enrich.loads import Kitchen
 from stillroom.enrich.lots import group_statements
+from stillroom.enrich.remarks import remarks
 from stillroom.enrich.season import LEARNED_FIGURES, Season
 from stillroom.science.range import Range, exactly
 
@@ -56,6 +57,7 @@ def enrich(
     facts = known_facts(reading, lots, kitchen, tables)
     kitchen_fact = next((fact for fact in facts if fact.kind == "kitchen"), None)
     room = Kitchen.from_slots({**kitchen, **(kitchen_fact.slots if kitchen_fact else {})})
+    room = replace(room, measure=_measure(kitchen, reading))
     season = season or Season()
     masses = _masses(reading, lots, tables)
     first = computed_numbers(facts, tables, masses, room, season)
@@ -72,8 +74,29 @@ def enrich(
     numbers = [n for n in numbers if (n.name, n.batch) not in taken]
     numbers += sums.numbers
     return Enriched(
-        (*facts, *map(_number_fact, numbers)), tuple(numbers), sums.hints, _guesses(first)
+        (*facts, *map(_number_fact, numbers)),
+        tuple(numbers),
+        (*sums.hints, *remarks(_with_running(facts, lots, reading), tables, masses, room, season)),
+        _guesses(first),
     )
+
+
+def _with_running(
+    facts: Sequence[Fact], lots: Sequence[Mapping[str, Value]], reading: Reading
+) -> Sequence[Fact]:
+    """The facts; of a note that only tells of the kitchen, with the batches on the trays too."""
+    if not reading.statements or any(item.act != "set" for item in reading.statements):
+        return facts
+    return (*facts, *(Fact("lot", lot) for lot in lots if lot.get("stage") == "drying"))
+
+
+def _measure(kitchen: Mapping[str, Value], reading: Reading) -> str:
+    """``us`` or ``metric``, as chosen for the kitchen, else as the note speaks."""
+    chosen = kitchen.get("measure")
+    if chosen:
+        return str(chosen)
+    said = {item.amount.unit for item in reading.statements if item.amount}
+    return "metric" if said & {"g", "kg", "ml", "l"} else "us"
 
 
 def _guesses(numbers: Sequence[Number]) -> dict[str, dict[str, tuple[float, float, float]]]:

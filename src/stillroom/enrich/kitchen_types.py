@@ -48,6 +48,7 @@ class Hint:
     batch: str | None = None
     sources: tuple[str, ...] = ()
     severity: str = ""
+    priority: int = 100
 
 
 @dataclass(frozen=True)

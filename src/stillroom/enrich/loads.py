@@ -42,6 +42,7 @@ class Kitchen:
     trays: int | None = None
     price: float | None = None
     currency: str = ""
+    measure: str = "us"
 
     @classmethod
     def from_slots(cls, slots: Mapping[str, Value]) -> Kitchen:

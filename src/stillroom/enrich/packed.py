@@ -12,7 +12,7 @@ from stillroom.base.files import read_csv
 from stillroom.base.paths import knowledge_dir
 from stillroom.base.wrap import has_words
 from stillroom.enrich.model import constants_for
-from stillroom.science.activity import mixture_activity, mixture_moisture
+from stillroom.science.activity import EVENING_PER_DAY, mixture_activity, mixture_moisture
 from stillroom.science.balance import dry_basis
 from stillroom.science.keeping import BREATHING, IN_LIGHT, OPENED, keeping_days
 from stillroom.science.package import (
@@ -194,7 +194,8 @@ def _damped(
     area = film_area(grams / USUAL_BULK)
     middle = sqrt(film.low * film.high)
     gains = [
-        days_to_critical(inside, permeance(passes), area, max(store.temp_c, 0.0), humid)
+        days_to_critical(inside, permeance(passes), area, max(store.temp_c, 0.0), humid,
+                         EVENING_PER_DAY)
         for passes, humid in (
             (film.high, store.rh.high), (middle, store.rh.likely), (film.low, store.rh.low),
         )

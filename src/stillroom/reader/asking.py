@@ -181,6 +181,7 @@ class Asking(Slots):
                 "yield",
                 "pretreat",
                 "substitute",
+                "conditioning",
             )
         ):
             return [self._near() if about not in ("source",) else None]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import ceil
+from math import ceil, exp, log
 
 from stillroom.science.constants import FoodConstants
 from stillroom.science.range import Range, as_range, combine
@@ -251,7 +251,12 @@ def drying_ratio(food: FoodConstants) -> Range:
 
 
 def moisture_now(
-    start_g: float, now_g: float, food: FoodConstants, juice_g: float = 0.0, tare_g: float = 0.0
+    start_g: float,
+    now_g: float,
+    food: FoodConstants,
+    juice_g: float = 0.0,
+    tare_g: float = 0.0,
+    driest: float = 0.0,
 ) -> Range:
     """Moisture of a load from its weight now.
 
@@ -261,6 +266,8 @@ def moisture_now(
         food: its fresh moisture and how much that varies.
         juice_g: juice taken off before drying [g]; its solids are not counted.
         tare_g: empty weight of the tray [g].
+        driest: driest that a dryer gets the food, wet basis [1]. Where the weight would be less
+            than that for some of the dry matters that the fresh food may have, those are dropped.
 
     Returns:
         Water fraction, wet basis [1].
@@ -281,16 +288,18 @@ def moisture_now(
             "was the same tray weighed, with the same empty weight?"
         )
     whole = start_g - tare_g
-    driest = whole * food.solids.low
-    if now < 0.98 * driest:
+    least = whole * food.solids.low
+    if now < 0.98 * least:
         raise ValueError(
             f"{now:g} g is less than the dry matter of {whole:g} g {food.food} "
-            f"(at least {driest:.0f} g): was some taken off, or is the empty weight wrong?"
+            f"(at least {least:.0f} g): was some taken off, or is the empty weight wrong?"
         )
     solids = food.solids
     low, likely, high = (
         max(0.0, 1 - whole * share / now) for share in (solids.high, solids.likely, solids.low)
     )
+    if low < driest:
+        low, likely, high = _above(driest, whole / now, solids)
     return Range(
         low,
         likely,
@@ -299,6 +308,22 @@ def moisture_now(
         assumes=(f"fresh {food.food} is {100 * food.water_likely:.0f} % water",),
         sources=_BALANCE,
     )  # fmt: skip
+
+
+_NORMAL = (0.063, 0.189, 0.319, 0.454, 0.598, 0.755, 0.935, 1.150, 1.440, 1.960)
+_TENTH = 1.2816  # spreads of a bell curve beyond which one case in ten lies
+
+
+def _above(driest: float, shrunk: float, solids: Range) -> tuple[float, float, float]:
+    """Moistures of the twenty likely dry matters that leave at least ``driest`` of water."""
+    spreads = (*(-z for z in reversed(_NORMAL)), *_NORMAL)
+    up, down = log(solids.high / solids.likely), log(solids.likely / solids.low)
+    drawn = [
+        1 - shrunk * solids.likely * exp(z / _TENTH * (up if z > 0 else down)) for z in spreads
+    ]
+    kept = sorted(water for water in drawn if water >= driest) or [driest]
+    low, likely, high = (kept[min(len(kept) - 1, int(p * len(kept)))] for p in (0.1, 0.5, 0.9))
+    return low, likely, high
 
 
 def dry_volume(dry_g: float | Range, bulk_g_ml: Range) -> Range:

@@ -121,11 +121,15 @@ class Floor:
         moisture: the floor, wet basis [1].
         reachable: the air is dry enough for the end point.
         helps: what would help, best first; empty when reachable.
+        hotter_c: dryer temperature from which the end point is reached [deg C]; None above 70.
+        drier_rh: room humidity up to which it is reached [1]; None below a tenth.
     """
 
     moisture: Range
     reachable: bool
     helps: tuple[str, ...] = ()
+    hotter_c: float | None = None
+    drier_rh: float | None = None
 
 
 def floor_moisture(
@@ -173,28 +177,31 @@ def floor_moisture(
         sources=(isotherm.source, "ashrae-2017-ch1"),
     )
     reachable = moisture.likely < food.end_likely
-    return Floor(moisture, reachable, () if reachable else _helps(food, room_c, room_rh, dryer_c))
+    if reachable:
+        return Floor(moisture, reachable)
+    hotter, drier = _changes(food, room_c, room_rh, dryer_c)
+    helps = (
+        *((f"a dryer at {hotter:.0f} °C or more, where the food allows it",) if hotter else ()),
+        *((f"drying the room to {100 * drier:.0f} % relative humidity (air conditioning does)",)
+          if drier else ()),
+        "a cooler, drier room or a drier day",
+    )  # fmt: skip
+    return Floor(moisture, reachable, helps, hotter, drier)
 
 
-def _helps(food: FoodConstants, room_c: float, room_rh: float, dryer_c: float) -> tuple[str, ...]:
+def _changes(
+    food: FoodConstants, room_c: float, room_rh: float, dryer_c: float
+) -> tuple[float | None, float | None]:
     """Single changes that would bring the floor below the end point, tried by computing them."""
     isotherm = food.isotherm
     if isotherm is None:
-        return ()
+        return None, None
     target = dry_basis(food.end_likely)
 
     def reaches(rh: float, temp_c: float) -> bool:
         activity = min(warmed_air(room_c, rh, temp_c).dryer_rh, 0.94)
         return equilibrium_moisture(isotherm, activity, temp_c) < target
 
-    found: list[str] = []
-    hotter = [temp for temp in range(int(dryer_c) + 1, 71) if reaches(room_rh, temp)]
-    if hotter:
-        found.append(f"a dryer at {hotter[0]} °C or more, where the food allows it")
-    drier = [
-        percent for percent in range(int(100 * room_rh), 9, -1) if reaches(percent / 100, dryer_c)
-    ]
-    if drier:
-        found.append(f"drying the room to {drier[0]} % relative humidity (air conditioning does)")
-    found.append("a cooler, drier room or a drier day")
-    return tuple(found)
+    hotter = next((temp for temp in range(int(dryer_c) + 1, 71) if reaches(room_rh, temp)), None)
+    drier = next((p for p in range(int(100 * room_rh), 9, -1) if reaches(p / 100, dryer_c)), None)
+    return hotter, None if drier is None else drier / 100

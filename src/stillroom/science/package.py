@@ -74,7 +74,12 @@ class Inside:
 
 
 def days_to_critical(
-    food: Inside, permeance_g: float, area_m2: float, store_c: float, store_rh: float
+    food: Inside,
+    permeance_g: float,
+    area_m2: float,
+    store_c: float,
+    store_rh: float,
+    evening_per_day: float = inf,
 ) -> float:
     """Days until a packed food has taken up as much as it may.
 
@@ -84,6 +89,8 @@ def days_to_critical(
         area_m2: of film [m2].
         store_c: temperature of the store [deg C], 0 to 45.
         store_rh: its relative humidity [1].
+        evening_per_day: how fast damp spreads among the pieces [1/day], in series with the film;
+            infinite when the inside is even at once.
 
     Returns:
         Days; infinite where the store's air is too dry to bring it there, or nothing passes.
@@ -107,7 +114,8 @@ def days_to_critical(
         return 0.0
     vapour = saturation_pa(store_c) / MMHG_PA
     pace = permeance_g * area_m2 / food.solids_g * vapour / food.slope(store_rh)
-    return log((settles - food.start) / (settles - food.critical)) / pace
+    slowed = 1 / (1 / pace + 1 / evening_per_day)
+    return log((settles - food.start) / (settles - food.critical)) / slowed
 
 
 def openings_to_critical(

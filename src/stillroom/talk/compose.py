@@ -82,7 +82,14 @@ def compose(
 def _with_hints(advice: Advice, hints: Sequence[Hint]) -> Advice:
     """The kitchen sums' own advice beside that of the rules."""
     rulings = tuple(
-        Ruling(hint.topic, hint.text, f"sums.{hint.name}", hint.batch, sources=hint.sources)
+        Ruling(
+            hint.topic,
+            hint.text,
+            f"sums.{hint.name}",
+            hint.batch,
+            sources=hint.sources,
+            priority=hint.priority,
+        )
         for hint in hints
         if not hint.severity
     )
