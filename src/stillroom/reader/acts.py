@@ -47,7 +47,7 @@ class Acts(Choosing):
         if item.kind != "amount" or sum(i.kind == "amount" for i in items) < 2:
             return False
         before = self.lows[max(0, item.first - 2) : item.first]
-        return "from" in before
+        return "from" in before or before == ["out", "of"]
 
     def _thrown(self, food: str | None, items: list[Item], clause: Clause) -> list[Draft]:
         """Thrown out, and the look that gives the reason, in the order said."""

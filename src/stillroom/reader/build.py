@@ -245,7 +245,7 @@ def _negate(items: list[Item]) -> list[Item]:
     for item in items:
         if item.kind == "neg":
             left = 5
-        elif left and (item.low in (",", "but", "just", "still") or item.kind in ("amount", "act")):
+        elif left and (_closes(item) or _noun(item, items, len(out))):
             left = 0
         elif left and item.kind in ("sign", "prep", "todo", "cut"):
             item = replace(item, negated=True)
@@ -257,3 +257,13 @@ def _negate(items: list[Item]) -> list[Item]:
             left = max(0, left - 1)
         out.append(item)
     return out
+
+
+def _closes(item: Item) -> bool:
+    return item.low in (",", "but", "just", "still") or item.kind in ("amount", "act")
+
+
+def _noun(item: Item, items: list[Item], at: int) -> bool:
+    """Whether a "no" has its noun already: "no stems, washed" does not deny the washing."""
+    said = at > 1 and items[at - 2].low == "no" and items[at - 1].kind == "word"
+    return said and item.kind in ("prep", "cut")

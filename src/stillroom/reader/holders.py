@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from stillroom.base.quantity import unit_for
+from stillroom.base.quantity import Unit, unit_for
 from stillroom.reader.dates import DateReader
 from stillroom.reader.figures import Figure, FigureReader
 from stillroom.reader.items import Item
@@ -21,7 +21,8 @@ _TRAY_SKIP = {
 _JAR_SKIP = {
     "big", "small", "large", "little", "clean", "more", "of", "the", "full", "glass", "dry",
     "sterilised", "tall", "good", "old", "whole", "size", "sized", "wide", "mouth", "capacity",
-    "those", "these", "empty",
+    "those", "these", "empty", "spice", "sweet", "jam", "coffee", "plastic", "new", "spare",
+    "screw", "topped", "swing", "clip", "second", "tiny", "smaller", "bigger", "lidded",
 }  # fmt: skip
 
 
@@ -91,11 +92,11 @@ class Holders:
             at += 1
         inner = self.figures.read(at)
         if inner and not inner.article:
-            unit = unit_for(self.low(inner.after), self.measure)
+            unit = self._volume(inner.after)
             found = self._vessel_at(inner.after + 1) if unit and unit.si_unit == "ml" else None
             if unit and found:
                 return self._filled(figure, found, inner.value * unit.si, figure.value)
-        unit = unit_for(self.low(at), self.measure)
+        unit = self._volume(at)
         found = self._vessel_at(at + 1) if unit and unit.si_unit in ("ml", "g") else None
         if unit is None or found is None:
             return None
@@ -110,6 +111,11 @@ class Holders:
         count = 1.0 if self.low(figure.first - 1) in ("a", "an", "one") or (
             figure.parts and self.low(figure.first) in ("a", "an", "one")) else None  # fmt: skip
         return self._filled(figure, found, figure.value * size if size else None, count)
+
+    def _volume(self, at: int) -> Unit | None:
+        """The unit at a place; a "mil" before a vessel is a millilitre."""
+        mil = self.low(at) in ("mil", "mils") and self._vessel_at(at + 1)
+        return unit_for("ml" if mil else self.low(at), self.measure)
 
     def _filled(
         self, figure: Figure, found: tuple[Entry, int], ml: float | None, count: float | None

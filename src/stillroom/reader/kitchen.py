@@ -6,6 +6,7 @@ from stillroom.reader.clause import Clause
 from stillroom.reader.drafts import Draft, celsius
 from stillroom.reader.slots import Slots
 
+_TARIFF = ("unit", "kwh", "kilowatt", "price", "tariff", "rate", "cost")
 _COLDEST = 8  # a smaller bare number is a count, not the kitchen
 
 
@@ -110,6 +111,11 @@ class Kitchen(Slots):
                 figure = min(near, key=lambda item: abs(item.first - price.first))
                 draft.slots["altitude_m"] = figure.number
 
+    def _tariff(self, clause: Clause) -> bool:
+        """Whether a bare number can be a price: not in "the power went off at three"."""
+        words = self.lows[clause.items[0].first : clause.items[-1].last + 1]
+        return any(word.startswith(_TARIFF) for word in words)
+
     def _price(self, draft: Draft, clause: Clause) -> None:
         """At 32p a unit; power is 28c a kWh; the price of power is nought point three."""
         for item in clause.of("money", "heat", "amount", "num", "clock"):
@@ -118,7 +124,7 @@ class Kitchen(Slots):
             elif item.kind == "amount" and item.amount and item.amount.unit == "lb":
                 draft.put("price_per_kwh", item.amount.value)
                 draft.put("currency", "GBP")
-            elif item.kind in ("money", "num", "clock"):
+            elif item.kind == "money" or (item.kind == "num" and self._tariff(clause)):
                 draft.put("price_per_kwh", item.number)
                 draft.put("currency", item.value or None)
             if "price_per_kwh" in draft.slots:

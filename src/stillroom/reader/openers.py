@@ -102,7 +102,9 @@ class Openers:
         strength = self.strength(at)
         if strength == AT_HEAD:
             if self.low(at) in _TURNED and not self.words.framed("lead", self.lows, at):
-                return before in _LINKS and not (before == "so" and self.low(at) in _BE)
+                quick = before == "one" and self.low(at - 2) in ("quick", "last", "more")
+                linked = before in _LINKS or quick
+                return linked and not (before == "so" and self.low(at) in _BE)
             return before in _LINKS or before in _EMBEDS
         return strength == ANYWHERE
 

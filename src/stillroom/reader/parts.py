@@ -76,6 +76,7 @@ class Parts(Slots):
         if (
             clause.has("both")
             and len(self.group) > 1
+            and not (self.mode and clause.has("vessel", "seal"))
             and clause.has("prep", "cut", "trays", "heat", "surface", "length", "sign", "place")
         ):
             return [(food, clause.items) for food in self.group]

@@ -13,6 +13,7 @@ from stillroom.reader.hearing import Hearing
 from stillroom.reader.mending import mend_foods
 from stillroom.reader.mentions import find_mentions
 from stillroom.reader.pieces import MAX_TOKENS, cut_pieces
+from stillroom.reader.slips import mend_values
 from stillroom.reader.split import split_notes
 from stillroom.reader.tagging import Tagger
 
@@ -34,7 +35,7 @@ def read(note: str, context: Context) -> Reading:
         return Reading(note)
     heard = Hearing(join_batch_names(pieces, note)).run()
     tagger = Tagger(heard.pieces, context.measure)
-    items = mend_foods(tagger.run(), tagger.lows, tagger.words)
+    items = mend_foods(mend_values(tagger.run(), tagger.lows), tagger.lows, tagger.words)
     answer = short_answer(note, items, context)
     builder = Builder(note, tagger.lows, context)
     statements = [answer] if answer else builder.run(ClauseCutter(items, tagger.lows, note).run())
