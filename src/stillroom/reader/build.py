@@ -24,6 +24,7 @@ _BEFORE_ORDER = {"then", "now", "so", "please", "and", ",", "next", "first", "ok
 _BEFORE_THING = {"the", "a", "my", "our", "that", "and", "but", "so", "oh", ","}
 _VESSEL_PARTS = {"label", "labels", "lid", "lids", "date", "dates", "tag", "sticker", "writing",
                  "handle", "picture"}  # fmt: skip
+_SOURED = {"vinegar", "salt", "sugar"}
 _LIKE = (
     "so is",
     "so are",
@@ -166,7 +167,7 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
             if not self._listed(draft, clause):
                 self._add(draft, deep=deep)
         named = any(draft.food == food for draft in self.drafts[-4:]) or not self.mode
-        if food and named:
+        if food and named and not (food in _SOURED and self.mode):
             self.topic = food
             if food not in self.group:
                 self.group.append(food)

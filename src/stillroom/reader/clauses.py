@@ -170,7 +170,10 @@ class ClauseCutter(Subjects):
         while after < len(self.lows) and self.lows[after] in (":", "-", "about"):
             after += 1
         place = self.at_token.get(after)
-        told = place is not None and self.items[place].kind in ("num", "heat", "hours", "clock")
+        values = {"num", "heat", "hours", "clock"}
+        if entry and entry.value == "energy":
+            values -= {"hours"}
+        told = place is not None and self.items[place].kind in values
         return not told and not any(
             self.words.framed("copula", self.lows, item.first)
             or self.words.framed("subject", self.lows, item.first)

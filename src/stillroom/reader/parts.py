@@ -75,6 +75,7 @@ class Parts(Slots):
     def _without_food(self, clause: Clause) -> list[tuple[str | None, list[Item]]]:
         if (
             clause.has("both")
+            and not self._one_thing(clause)
             and len(self.group) > 1
             and not (self.mode and clause.has("vessel", "seal"))
             and clause.has("prep", "cut", "trays", "heat", "surface", "length", "sign", "place")
@@ -83,6 +84,11 @@ class Parts(Slots):
         if self._stranger(clause):
             return []
         return [(None if self._of_mix(clause) else self._near(), clause.items)]
+
+    def _one_thing(self, clause: Clause) -> bool:
+        """It's brittle, all of it: one food."""
+        every = clause.of("both")[-1]
+        return self.lows[every.last + 1 : every.last + 3] in (["of", "it"], ["of", "that"])
 
     def _stranger(self, clause: Clause) -> bool:
         """Whether the clause is about something that is no food known here: "3 lb skirret"."""

@@ -10,6 +10,7 @@ from stillroom.reader.drafts import Draft, celsius
 from stillroom.reader.items import Item
 from stillroom.reader.slots import Slots, first
 
+_LACKING = (["fresh"], ["dried"], ["more"], ["spare"], ["sign"])  # no fresh mint: none is there
 _VALUES = ("amount", "trays", "heat", "length", "num", "hours")
 
 
@@ -46,7 +47,8 @@ class Repairs(Slots):
             return True
         undo = self.words.framed("undo", self.lows, at) if at <= clause.items[-1].last else None
         repair = self.words.framed("repair", self.lows, at) if at <= clause.items[-1].last else None
-        begins = at > first.first and head in ("no", "sorry", "wait", "actually")
+        lacking = head == "no" and self.lows[first.first + 1 : first.first + 2] in _LACKING
+        begins = not lacking and at > first.first and head in ("no", "sorry", "wait", "actually")
         inner = next((item for item in clause.items[1:] if self._mends(item)), None)
         if undo is None and repair is None and not begins:
             if inner is None:

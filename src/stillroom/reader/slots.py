@@ -179,6 +179,9 @@ class Slots:
     def _lasts(self, draft: Draft, item: Item) -> bool:
         """Whether hours are how long something took; "two hours ago" is a moment."""
         after = self.lows[item.last + 1 : item.last + 4]
+        before = self.lows[item.first - 1] if item.first else ""
+        if draft.act == "have" and not draft.prep and before in ("and", "have", "got", "only"):
+            return False  # peaches and two days: how much time there is
         return draft.act in _LASTING and after[:1] != ["ago"] and after != ["or", "so", "ago"]
 
     def _word(self, draft: Draft, item: Item) -> None:

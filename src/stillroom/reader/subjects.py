@@ -33,6 +33,12 @@ LOOSE = {
     "right",
 }
 _RESUMES = {"um", "uh", "er", "they", "it", "there", "theyre", "which"}
+_FINITE = {
+    "is", "are", "was", "were", "'s", "'re", "has", "have", "had", "went", "feel", "feels",
+    "felt", "look", "looks", "weigh", "weighs", "weighed", "day", "came", "come", "seem", "got",
+    "go", "smell", "smells", "snap", "snaps", "rattle", "bend", "'ve", "i", "we", "she", "he",
+    "will", "'ll", "would", "can", "could", "need", "needs", "want", "wants", "should", "must",
+}  # fmt: skip
 HESITATIONS = {"um", "uh", "er", "erm", "ah", "mm", "hmm"}
 _NP = {"cut", "prep", "dried", "size", "both", "which"}
 _MOVES = {"load", "pack", "weigh", "use", "discard", "brine", "blend"}
@@ -139,43 +145,20 @@ class Subjects:
         )
 
     def _finite(self, at: int) -> bool:
-        return at < len(self.lows) and self.lows[at] in {
-            "is",
-            "are",
-            "was",
-            "were",
-            "'s",
-            "'re",
-            "has",
-            "have",
-            "had",
-            "went",
-            "feel",
-            "feels",
-            "felt",
-            "look",
-            "looks",
-            "weigh",
-            "weighs",
-            "weighed",
-            "day",
-            "came",
-            "come",
-            "seem",
-            "got",
-            "go",
-            "smell",
-            "smells",
-            "snap",
-            "snaps",
-            "rattle",
-            "bend",
-            "'ve",
-            "i",
-            "we",
-            "she",
-            "he",
-        }
+        if at >= len(self.lows):
+            return False
+        return self.lows[at] in _FINITE or self._relative(at)
+
+    def _relative(self, at: int) -> bool:
+        """The swede that came off: a subject with a clause of its own."""
+        return self.lows[at] in ("that", "which") and self.lows[at + 1 : at + 2] in (
+            ["came"],
+            ["went"],
+            ["were"],
+            ["was"],
+            ["is"],
+            ["are"],
+        )
 
     def _room(self, place: int) -> bool:
         """The kitchen as a subject: "…, kitchen's at 30", "the kitchen is muggy"."""

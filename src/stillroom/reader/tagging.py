@@ -143,6 +143,8 @@ class Tagger(Measures):
             shared = self.low(after) in ("the", "them", "my", "our", "it", "those", "that")
             text = " ".join(self.lows[after : after + 6])
             return shared and not any(word in text for word in _LENGTHWISE)
+        if entry.head == ("bend",) and self.low(at - 1) in ("you", "i", "we", "to"):
+            return True  # what is done to them, not what they do
         if entry.head == ("crumbled",):
             return self.low(after) in ("it", "them", "into", "up")
         return entry.kind == "size" and not self._sized(at, after)
