@@ -158,6 +158,7 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
         hours = next((i.number for i in items if i.kind == "hours"), None)
         if not drafts and food and hours:
             self.lasted = (food, hours)
+        self._stands(drafts)
         for draft in drafts:
             if draft.act == "use":
                 self._count_taken(draft, clause)
@@ -171,6 +172,18 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
             self.topic = food
             if food not in self.group:
                 self.group.append(food)
+
+    def _stands(self, drafts: list[Draft]) -> None:
+        """Thirty grams of salt in the fridge: the pickle stands there, not its salt."""
+        for draft in drafts:
+            if draft.act != "brine" or draft.food not in _SOURED:
+                continue
+            main = next(
+                (d for d in self.drafts if d.act == "brine" and d.food not in _SOURED), None
+            )
+            for name in ("place", "vessel", "vessel_ml", "vessel_count") if main else ():
+                if main and name in draft.slots:
+                    main.put(name, draft.slots.pop(name))
 
     def _listed(self, draft: Draft, clause: Clause) -> bool:
         """Onions 2 kg; carrots 3 kg; both at 52: a terse list is one load for each food."""

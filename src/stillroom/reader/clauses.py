@@ -73,7 +73,8 @@ class ClauseCutter(Subjects):
 
     def _led(self, clause: Clause) -> bool:
         """Whether a clause has only said which tray it is about to speak of."""
-        return clause.has("traynumber") and not clause.has("food", "sign", "act", "amount")
+        done = any(item.value != "weigh" for item in clause.of("act"))
+        return clause.has("traynumber") and not done and not clause.has("food", "sign", "amount")
 
     def _turns(self, clause: Clause, place: int) -> bool:
         """Whether something new begins: in a question fewer words do that than in a report."""
@@ -82,6 +83,8 @@ class ClauseCutter(Subjects):
         item = self.items[place]
         if item.low in _ENDS_QUESTION:
             return True
+        if item.low == "and" and self._only_subject(clause):
+            return False
         if item.low in ("and", "but", "so", ",", "then") or item.low in HESITATIONS:
             following = place + 1
             return following < len(self.items) and (
@@ -90,6 +93,15 @@ class ClauseCutter(Subjects):
                     and (self._opens(following) or self._starts(following)))
             )  # fmt: skip
         return self._hesitates(place) and (self._opens(place) or self._starts(place))
+
+    def _only_subject(self, clause: Clause) -> bool:
+        """Can turnips | and carrots go in together: the verb of the question is to come."""
+        kinds = {item.kind for item in clause.items[1:]}
+        return (
+            "food" in kinds
+            and kinds <= {"food", "cut", "prep", "dried", "size"}
+            and (self.openers.strength(clause.items[0].first) != 0)
+        )
 
     def _reports(self, place: int) -> bool:
         """Whether a report begins: I, we, they with a verb of doing; a food with a verb."""

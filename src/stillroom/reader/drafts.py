@@ -8,7 +8,7 @@ from typing import Any
 from stillroom.base.statement import Statement
 from stillroom.reader.items import Item
 
-_CLASHING = ("amount", "cut", "day", "trays", "temperature_c", "vessel", "which")
+_CLASHING = ("amount", "cut", "day", "trays", "temperature_c", "vessel", "vessel_count", "which")
 
 
 def celsius(value: float, scale: str, measure: str, *, kitchen: bool) -> float:

@@ -35,6 +35,8 @@ _FALLBACK = (
     ("cut", "prep"),
 )  # fmt: skip
 _DONE_SIGNS = {"dry", "crisp", "brittle", "leathery", "pliable"}
+_SUPPOSERS = {"i", "we", "they", "it", "you"}
+_MEASURED = {"time", "temperature", "yield", "shelf-life", "loading", "energy"}
 _BESIDE = {"with", "alongside", "beside", "by"}
 _ENOUGH = 14
 
@@ -82,7 +84,20 @@ def _cues(clause: Clause, lows: Sequence[str]) -> list[tuple[int, int, str]]:
         strength = entry.weight + len(entry.head) + len(entry.tail) - 1
         found.append((strength, -at, entry.value))
         at += 1 if entry.tail or entry.weight < 8 else len(entry.head)
-    return found + _enough(clause, lows)
+    return _unsupposed(found, clause, lows) + _enough(clause, lows)
+
+
+def _unsupposed(
+    found: list[tuple[int, int, str]], clause: Clause, lows: Sequence[str]
+) -> list[tuple[int, int, str]]:
+    """How long if I cut them thin: what is supposed after a cue is no cue."""
+    first = clause.items[0].first
+    supposed = next(
+        (at for at in range(first + 1, clause.items[-1].last)
+         if lows[at] == "if" and lows[at + 1] in _SUPPOSERS), None,
+    )  # fmt: skip
+    before = [one for one in found if supposed is not None and -one[1] < supposed]
+    return before if any(one[2] in _MEASURED for one in before) else found
 
 
 def _enough(clause: Clause, lows: Sequence[str]) -> list[tuple[int, int, str]]:

@@ -14,6 +14,7 @@ from stillroom.reader.soundalike import known_words
 
 _STAPLES = {"vinegar", "salt", "sugar"}
 
+_LAID_ON = {"tray", "trays", "rack", "racks", "mesh", "sheet", "sheets", "parchment"}
 _LASTING = ("have", "load", "look", "ask", "weigh")
 
 
@@ -118,7 +119,18 @@ class Slots:
         ):
             return False
         plain = 85 <= item.number <= 200
-        return plain or (before in ("at", "to") and 30 <= item.number < 85)
+        if before in ("at", "to"):
+            return plain or 30 <= item.number < 85
+        return plain or (before in (",", ";") and self._ends_list(item, after))
+
+    def _ends_list(self, item: Item, after: str) -> bool:
+        """Three trays, 57: a bare number at the end of what a load was laid on is its heat."""
+        near = self.lows[max(0, item.first - 7) : item.first]
+        return (
+            after in ("", ".", ",", ";", "\n")
+            and 35 <= item.number < 85
+            and bool(_LAID_ON & set(near))
+        )
 
     def _fill(self, draft: Draft, items: list[Item], *, kitchen: bool) -> None:
         places = [item for item in items if item.kind == "place"]
@@ -149,7 +161,15 @@ class Slots:
     def _bracket(self, draft: Draft, items: list[Item]) -> None:
         """Lemons (6); mangoes: 5 — a bare small number beside a food is a count."""
         for item in items:
-            beside = item.first > 1 and self.lows[item.first - 1] in ("(", ":", ",", "-", "–")
+            beside = item.first > 1 and self.lows[item.first - 1] in (
+                "(",
+                ":",
+                ",",
+                "-",
+                "–",
+                "x",
+                "×",
+            )
             after_food = any(
                 i.kind == "food"
                 and (item.first - i.last == 1 or (item.first - i.last == 2 and beside))

@@ -41,6 +41,8 @@ _FINITE = {
 }  # fmt: skip
 HESITATIONS = {"um", "uh", "er", "erm", "ah", "mm", "hmm"}
 _NP = {"cut", "prep", "dried", "size", "both", "which"}
+_SOME = {"one", "two", "three", "four", "some", "a", "half", "the", "them", "it"}
+_MADE = {"blend", "brine", "weigh", "look"}
 _MOVES = {"load", "pack", "weigh", "use", "discard", "brine", "blend"}
 
 
@@ -195,6 +197,8 @@ class Subjects:
         follows = self.items[place + 2].low if place + 2 < len(self.items) else ""
         if after.kind == "trays" and self.lows[after.last + 2 : after.last + 4] == ["of", "them"]:
             return True
+        if after.kind == "act" and after.value in ("use", "discard") and follows in _SOME:
+            return True
         return after.kind == "act" and after.value in _MOVES and (
             follows in ("them", "it", "those", "em", "these", "the", "that")
             or after.low.endswith(("them", "the", "into"))
@@ -223,10 +227,23 @@ class Subjects:
         near = self.lows[max(0, self.items[place].first - 6) : self.items[place].first]
         return "said" in near and ("sorry" in near or "i" in near)
 
+    def _filled_into(self, place: int) -> bool:
+        """Ground to powder, into a tin: the vessel begins what was done next."""
+        item = self.items[place]
+        if item.low != "into" or self.lows[item.first - 1 : item.first] != [","]:
+            return False
+        done = any(
+            one.kind == "act" and one.value in _MADE
+            for one in self.items[max(0, place - 9) : place]
+        )
+        return done and any(one.kind == "vessel" for one in self.items[place + 1 : place + 4])
+
     def _opens(self, place: int) -> bool:
         item = self.items[place]
         at = item.first
         before = self.lows[at - 1] if at else ""
+        if self._filled_into(place):
+            return True
         if self._hesitates(place) and self._starts(place):
             return True
         if item.low in ("and", "then") and place + 1 < len(self.items):

@@ -11,6 +11,21 @@ from stillroom.reader.spoken import small_number
 
 _TOOK = {"took", "taken", "gave", "given", "eat", "added", "sent"}
 _GAVE = {"gave", "given", "sent"}
+_ARE = {
+    "is",
+    "are",
+    "was",
+    "were",
+    "'s",
+    "'re",
+    "all",
+    "nearly",
+    "almost",
+    "be",
+    "have",
+    "has",
+    "just",
+}
 _GROWING = {
     "tree", "trees", "bush", "bushes", "bed", "beds", "garden", "patch", "plot", "plant",
     "plants", "row", "rows", "vine", "vines", "orchard", "allotment", "market", "shop",
@@ -34,6 +49,9 @@ class Taking(Slots):
             return False
         if verb.low in _TOOK:
             return self._took(verb, items)
+        before = self.lows[verb.first - 1] if verb.first else ""
+        if verb.low == "finished" and before in _ARE:  # the drying is done; a jar is used up
+            return any(i.kind == "vessel" for i in items)
         return True
 
     def _took(self, verb: Item, items: list[Item]) -> bool:

@@ -21,7 +21,7 @@ class Trays(Slots):
         pairs = [(tray, self._weight_of(tray, clause)) for tray in named]
         if any(amount is None for _, amount in pairs):
             return False
-        if len(pairs) < 2 and clause.has("act"):
+        if any(item.value != "weigh" for item in clause.of("act")):
             return False
         for tray, amount in pairs:
             draft = Draft("weigh", self._near())
@@ -50,7 +50,9 @@ class Trays(Slots):
         item = self._after(tray, clause)
         if item is None or item.amount is not None:
             return item.amount if item else None
-        other = next((i.amount for i in clause.of("amount") if i.amount), None)
+        told = [i.amount for i in clause.of("amount") if i.amount]
+        told += [d.slots["amount"] for d in reversed(self.drafts[-3:]) if "amount" in d.slots]
+        other = next(iter(told), None)
         if other is None or other.si_unit != "g":
             return None
         unit = units()[other.unit]
