@@ -57,7 +57,7 @@ class Choosing(Taking):
         ):
             self.mode = "brine"
             return "brine"
-        if mass and ("weigh" in verbs or self._now(clause, items)):
+        if mass and not self._crop(items) and ("weigh" in verbs or self._now(clause, items)):
             return "weigh"
         if "use" in verbs and self._uses(clause, items):
             return "use"
@@ -85,12 +85,22 @@ class Choosing(Taking):
             else None
         )
 
+    def _crop(self, items: list[Item]) -> bool:
+        """2 lb 9 oz fresh; six punnets which came to 4 lb, hulled: the weight of what came in."""
+        mass = next(i for i in items if i.amount is not None and i.amount.si_unit == "g")
+        after = self.lows[mass.last + 1 : mass.last + 3]
+        if after[:1] in (["fresh"], ["raw"]) or after == ["before", "drying"]:
+            return True
+        verb = next((i for i in items if i.kind == "act" and i.value == "weigh"), None)
+        related = verb is not None and verb.first and self.lows[verb.first - 1] in ("which", "that")
+        return bool(related) and any(i.kind == "prep" for i in items)
+
     def _now(self, clause: Clause, items: list[Item]) -> bool:
         """Now 104 g; the parsnips were fourteen ounces."""
         low = [self.lows[at] for at in range(clause.items[0].first, clause.items[-1].last + 1)]
         mass = next(i for i in items if i.amount is not None and i.amount.si_unit == "g")
         before = self.lows[mass.first - 1] if mass.first else ""
-        if any(i.kind == "prep" for i in items):
+        if any(i.kind == "prep" or (i.kind == "cut" and i.first > mass.last) for i in items):
             return False
         kinds = {i.kind for i in items}
         if (

@@ -24,9 +24,9 @@ class Kitchen(Slots):
             draft.slots["humidity"] = figures[0].number
         damp = [item for item in clause.of("sign") if item.value in ("damp", "dry")]
         if (kitchen and (clause.has("heat", "num") or damp or weather)) or (weather and not food):
-            draft.sign = list(
-                dict.fromkeys(item.value for item in [*weather, *damp] if not item.negated)
-            )
+            close = kitchen and any(item.value == "tacky" for item in clause.of("sign"))
+            values = [item.value for item in [*weather, *damp] if not item.negated]
+            draft.sign = list(dict.fromkeys([*values, *(["damp"] if close else [])]))
             heat = next(iter(clause.of("heat", "num")), None)
             if (
                 heat is not None

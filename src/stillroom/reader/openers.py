@@ -63,6 +63,8 @@ _JUDGED = {
     "safe", "ok", "okay", "all", "alright", "fine", "worth", "best", "better", "right", "true",
     "too", "normal", "possible", "necessary", "dangerous", "wise", "still", "good", "bad",
 }  # fmt: skip
+_BIDDEN = {"remember", "note", "jot", "write", "log", "record", "keep", "put", "make", "add",
+           "take", "mark"}  # fmt: skip
 _STATES = {
     "safe",
     "done",
@@ -140,7 +142,15 @@ class Openers:
         low, after = self.low(first), self.low(first + 1)
         if low in ("what", "how", "where", "when", "why", "which", "who", "whose", "whether"):
             return low != "when" or after in _AUX
-        return low in _TURNED - _COMMANDS and bool(after)
+        return low in _TURNED - _COMMANDS and bool(after) and not self._bids(first)
+
+    def _bids(self, at: int) -> bool:
+        """Can you remember this, could you note that: it asks for a deed, not to be told."""
+        return (
+            self.low(at) in ("can", "could", "will", "would", "do")
+            and self.low(at + 1) == "you"
+            and self.low(at + 2) in _BIDDEN
+        )
 
     def offers(self, first: int, last: int) -> bool:
         """Jars or bags for kale; mesh or solid sheet for beets; is one of two, so it asks."""
@@ -195,7 +205,9 @@ class Openers:
             return ANYWHERE
         if low == "whose" and after in ("figure", "advice", "word", "number"):
             return AT_HEAD
-        return self._turned(at, low, after) if low in _TURNED else NOWHERE
+        if low not in _TURNED or self._bids(at):
+            return NOWHERE
+        return self._turned(at, low, after)
 
     def _how(self, at: int, after: int | str) -> int:
         if after in _HOW:

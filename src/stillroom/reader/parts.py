@@ -70,7 +70,19 @@ class Parts(Slots):
         parts: list[tuple[str | None, list[Item]]] = [
             (items[place].value, items[bounds[k] : bounds[k + 1]]) for k, place in enumerate(places)
         ]
-        return self._joined(self._shared(parts, clause))
+        return [*self._others(parts), *self._joined(self._shared(parts, clause))]
+
+    def _others(
+        self, parts: list[tuple[str | None, list[Item]]]
+    ) -> list[tuple[str | None, list[Item]]]:
+        """The peppers are on two trays, both on mesh: what the food named before shares."""
+        food, items = parts[-1]
+        others = [name for name in self.group if name != food]
+        both = next((k for k, item in enumerate(items) if item.kind == "both"), None)
+        if len(parts) > 1 or both is None or len(others) != 1 or items[both].low == "each":
+            return []
+        named = next(k for k, item in enumerate(items) if item.kind == "food")
+        return [(others[0], items[both:])] if both > named else []
 
     def _without_food(self, clause: Clause) -> list[tuple[str | None, list[Item]]]:
         if (
@@ -78,7 +90,10 @@ class Parts(Slots):
             and not self._one_thing(clause)
             and len(self.group) > 1
             and not (self.mode and clause.has("vessel", "seal"))
-            and clause.has("prep", "cut", "trays", "heat", "surface", "length", "sign", "place")
+            and (
+                clause.has("prep", "cut", "trays", "heat", "surface", "length", "sign", "place")
+                or any(item.value == "discard" for item in clause.of("act"))
+            )
         ):
             return [(food, clause.items) for food in self.group]
         if self._stranger(clause):
