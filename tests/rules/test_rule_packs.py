@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from datetime import datetime
 
@@ -224,3 +225,14 @@ def test_damp_stored_food_goes_back_to_the_dryer(book: RuleBook) -> None:
     rules = {r.rule for r in answer("Condensation in the jar of dried plums", book).rulings}
     assert {"conditioning.back-to-dryer", "storage.damp-found"} <= rules
     assert not rules & {"shelf-life.published", "storage.cool-dark-dry", "packaging.airtight-jar"}
+
+
+def test_no_sentence_makes_a_verb_or_a_pronoun_agree_with_a_food_name(book: RuleBook) -> None:
+    """A food's name may be one or many (kale, plums), so nothing beside it may depend on that."""
+    name = r"\{\w+\.(?:plural|food)\}"
+    joined = re.compile(
+        rf"^{name} (?:is|are|has|have|keeps?|needs?|dr(?:y|ies)|takes?|wants?|turns?)\b"
+        rf"|{name} (?:are|have|keep|need|want)\b|{name}.*\b(?:they|them|their)\b"
+    )
+    faults = [rule.id for rule in book.rules if joined.search(rule.say)]
+    assert faults == []

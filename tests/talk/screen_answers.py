@@ -69,9 +69,9 @@ ANSWERS = {
                    batch="zucchini-1"),), "how much will it make", rulings=_RULINGS,
         numbers=_FIGURES,
         replies=(
-            Reply("Dried weight: about 340 g (12 oz), 230 to 580 g.", "yield", "zucchini-1",
+            Reply("Dried, it weighs about 340 g (12 oz), 230 to 580 g.", "yield", "zucchini-1",
                   ("Dried volume: about 1.3 l (5.6 cups), 0.7 to 2.8 l.",), ("a",)),
-            Reply("Dried weight: about 340 g (12 oz), 230 to 580 g.", "yield", "zucchini-1"),
+            Reply("Dried, it weighs about 340 g (12 oz), 230 to 580 g.", "yield", "zucchini-1"),
         ),
     ),
     "two-batches": _answer(

@@ -71,7 +71,7 @@ def _hints(asked: Asked, food: str, kind: str, coarse: bool, batch: str | None) 
     hints = [
         Hint(
             "powder", "grind",
-            f"Grind {many} only once they snap cold: leathery pieces smear. Short bursts, and let "
+            f"Grind {many} only when cold pieces snap: leathery ones smear. Short bursts, and let "
             "the dust settle before you lift the lid; a mill that runs long warms up and draws "
             "damp.", batch, ("pk_cp_mem",),
         )

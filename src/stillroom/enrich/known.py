@@ -227,11 +227,17 @@ def _keeping(food: Food) -> dict[str, Value]:
 
 
 def _span(low: float | None, high: float | None, unit: str) -> dict[str, Value]:
-    """A range in words: ``8 to 12 hours``; short blanches in seconds."""
+    """A range in words: ``8 to 12 hours``; short blanches in seconds, half months in weeks.
+
+    >>> _span(0.5, 1, "month"), _span(4, 6, "month")
+    ({'span': '2 to 4 weeks'}, {'span': '4 to 6 months'})
+    """
     if low is None or high is None:
         return {}
     if unit == "minute" and high < 1:
         low, high, unit = round(low * 60), round(high * 60), "second"
+    if unit == "month" and low < 1:
+        low, high, unit = round(low * 4), round(high * 4), "week"  # four, so never too long
     shown = f"{low:g}" if low == high else f"{low:g} to {high:g}"
     return {"span": f"{shown} {unit}{'' if high == 1 else 's'}"}
 

@@ -8,7 +8,7 @@ from math import ceil
 
 from stillroom.base.fact import Number, Ruling
 from stillroom.talk.answer import Answer
-from stillroom.talk.figures import distinct, figure_text
+from stillroom.talk.figures import distinct, figure_sentence, figure_text
 from stillroom.talk.labels import ANY_STAGE, label_for
 from stillroom.talk.lines import Footnotes, Line, Said
 from stillroom.talk.plausible import odd_amounts
@@ -147,7 +147,7 @@ def _figures(
     for number in sorted(figures, key=lambda n: label_for("figure", n.name).order):
         label = label_for("figure", number.name).text
         text = figure_text(number, answer.measure)
-        if not said.new(f"{label}: {text}") and not more:
+        if not said.new(figure_sentence(number, answer.measure)) and not more:
             continue
         if more and number.driver:
             text += f"; depends most on {_DRIVERS.get(number.driver, number.driver)}"

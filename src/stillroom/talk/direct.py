@@ -9,9 +9,8 @@ from typing import TYPE_CHECKING, Any
 from stillroom.base.fact import Number, Ruling
 from stillroom.base.statement import Statement
 from stillroom.talk.answer import Answer, Reply
-from stillroom.talk.figures import distinct, figure_text
+from stillroom.talk.figures import distinct, figure_sentence
 from stillroom.talk.label_text import mix_title
-from stillroom.talk.labels import label_for
 from stillroom.talk.standing import due_reply
 
 if TYPE_CHECKING:
@@ -143,7 +142,7 @@ def _from_figures_and_rulings(answer: Answer, item: Statement, about: str) -> Re
         (r for r in rulings if r.topic in topics),
         key=lambda r: (not r.rule.startswith("sums."), topics.index(r.topic), r.priority),
     )
-    told = [_figure_sentence(n, answer) for n in distinct(figures)]
+    told = [figure_sentence(n, answer.measure) for n in distinct(figures)]
     first = [r.text for r in _first(said)]
     rules = [r.text for r in said if r.rule not in _ANSWERING_SUMS]
     lines = (
@@ -154,11 +153,6 @@ def _from_figures_and_rulings(answer: Answer, item: Statement, about: str) -> Re
         return Reply(_unknown(answer, item, about), about, item.batch)
     shown = max(4, len(first) + 3)
     return Reply(lines[0], about, item.batch, tuple(lines[1:shown]), tuple(dict.fromkeys(sources)))
-
-
-def _figure_sentence(number: Number, answer: Answer) -> str:
-    label = label_for("figure", number.name).text
-    return f"{label}: {figure_text(number, answer.measure)}."
 
 
 def _unknown(answer: Answer, item: Statement, about: str) -> str:

@@ -11,10 +11,12 @@ from math import floor, log10
 
 from stillroom.base.fact import Number
 from stillroom.base.quantity import show
+from stillroom.talk.labels import label_for
 
 _PERCENT = frozenset({"air_humidity", "end_moisture", "present_moisture", "jar_acidity",
                       "jar_salt"})  # fmt: skip
 _MONTH = 30.4
+_ROUND = ("month", "week")
 # Units of a screen by what is measured: name, plural, size, from how many base units on.
 _SCALES: dict[tuple[str, str], tuple[tuple[str, str, float, float], ...]] = {
     ("g", "metric"): (("kg", "kg", 1000.0, 1000.0), ("g", "g", 1.0, 0.0)),
@@ -24,7 +26,9 @@ _SCALES: dict[tuple[str, str], tuple[tuple[str, str, float, float], ...]] = {
         ("qt", "qt", 946.352946, 1892.0), ("cup", "cups", 236.5882365, 57.0),
         ("tbsp", "tbsp", 14.78676478125, 14.7), ("tsp", "tsp", 4.92892159375, 0.0),
     ),
-    ("day", ""): (("month", "months", _MONTH, 60.0), ("day", "days", 1.0, 0.0)),
+    ("day", ""): (
+        ("month", "months", _MONTH, 75.0), ("week", "weeks", 7.0, 21.0), ("day", "days", 1.0, 0.0),
+    ),
     ("min", ""): (("h", "h", 60.0, 120.0), ("min", "min", 1.0, 0.0)),
 }  # fmt: skip
 
@@ -46,6 +50,7 @@ def _trim(value: float) -> str:
 
 
 def _hours(value: float) -> str:
+    """Hours, weeks or months: whole from three on, halves below."""
     return f"{value:.0f}" if value >= 3 else f"{round(value * 2) / 2 or value:.1g}"
 
 
@@ -73,6 +78,8 @@ def figure_text(number: Number, measure: str) -> str:
     'about 8 h, 6 to 12 h'
     >>> figure_text(Number("dry_mass", 228.3, 336.1, 578.8, "g"), "metric")
     'about 340 g (12 oz), 230 to 580 g'
+    >>> figure_text(Number("shelf_life", 122, 277, 365, "day"), "us")
+    'about 9 months, 4 to 12 months'
     >>> figure_text(Number("jar_count", 1, 1, 1, "count"), "us")
     '1'
     """
@@ -85,7 +92,8 @@ def figure_text(number: Number, measure: str) -> str:
     if number.unit == "count":
         texts = [f"{value:.0f}" for value in values]
     else:
-        texts = [_hours(v) if number.unit == "h" else _trim(v) for v in values]
+        show_one = _hours if number.unit == "h" or unit.startswith(_ROUND) else _trim
+        texts = [show_one(value) for value in values]
     return _ranged(texts, unit, _other(number, measure))
 
 
@@ -104,6 +112,16 @@ def _other(number: Number, measure: str) -> str:
         return ""
     (_, likely, _), unit = _scaled(number, other)
     return f" ({_trim(likely)} {unit})"
+
+
+def figure_sentence(number: Number, measure: str) -> str:
+    """A computed figure as the answer to a question.
+
+    >>> figure_sentence(Number("shelf_life", 31, 46, 61, "day"), "us")
+    'It keeps about 7 weeks, 4 to 9 weeks.'
+    """
+    label = label_for("figure", number.name)
+    return (label.sentence or f"{label.text}: {{}}.").format(figure_text(number, measure))
 
 
 def distinct(figures: Sequence[Number]) -> list[Number]:

@@ -9,7 +9,7 @@ from stillroom.base.files import read_csv
 from stillroom.base.paths import knowledge_dir
 
 ANY_STAGE = "other"
-_COLUMNS = ("kind", "id", "label", "order", "short")
+_COLUMNS = ("kind", "id", "label", "order", "short", "sentence")
 
 
 @dataclass(frozen=True)
@@ -21,11 +21,13 @@ class Label:
         order: its place among the others, in the order of the work.
         short: the stages of a batch at which the short form shows it; ``other`` stands for food
             that is only asked about.
+        sentence: how the figure answers a question, ``{}`` for the figure.
     """
 
     text: str
     order: int
     short: frozenset[str] = frozenset()
+    sentence: str = ""
 
 
 @cache
@@ -34,7 +36,10 @@ def labels() -> dict[tuple[str, str], Label]:
     rows = read_csv(knowledge_dir() / "screen.csv", _COLUMNS)
     return {
         (row["kind"], row["id"]): Label(
-            row["label"], int(row["order"]), frozenset(row["short"].split("|")) - {""}
+            row["label"],
+            int(row["order"]),
+            frozenset(row["short"].split("|")) - {""},
+            row["sentence"],
         )
         for row in rows
     }

@@ -25,6 +25,7 @@ NEAR = 55.0
 TROUBLE = "trouble."
 """Rules that say why something went wrong; they answer a why-question by themselves."""
 
+_PRONOUN = re.compile(r"\b(?:it|its|them|they|their|these|those|this|that)\b", re.I)
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 
 
@@ -76,7 +77,8 @@ def _nearness(item: Statement, text: str) -> float:
     from rapidfuzz.fuzz import token_set_ratio
     from rapidfuzz.utils import default_process
 
-    return token_set_ratio(item.asked or item.text, text, processor=default_process)
+    asked = _PRONOUN.sub(" ", item.asked or item.text)
+    return token_set_ratio(asked, text, processor=default_process)
 
 
 def _in_general(session: Session, item: Statement) -> tuple[float, Rule] | None:
