@@ -124,7 +124,7 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
         if mixed is not None:
             self._add(mixed)
             return
-        if self._likewise(parts, clause) or self._put_away(clause):
+        if self._likewise(parts, clause) or self._put_away(clause) or self._potted(clause):
             return
         deep = clause.has("both") or len(parts) > 1
         for food, items in parts:
@@ -218,6 +218,18 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
         main.put("place", clause.of("place")[0].value)
         return True
 
+    def _potted(self, clause: Clause) -> bool:
+        """Two 1 l jars, said by itself after a pickle: what the pickle is in."""
+        if not self.drafts or self.drafts[-1].act != "brine" or not clause.has("vessel"):
+            return False
+        if any(i.kind not in ("vessel", "mark", "join", "filler", "word") for i in clause.items):
+            return False
+        brines = [draft for draft in self.drafts if draft.act == "brine"]
+        main = next((d for d in brines if d.food not in (None, *_SOURED)), brines[0])
+        main.vessel(clause.of("vessel")[0])
+        main.cover(clause.start, clause.end)
+        return True
+
     def _likewise(self, parts: list[tuple[str | None, list[Item]]], clause: Clause) -> bool:
         """And so is the aubergine; the limes the same: what was said last holds for it too."""
         food = parts[-1][0]
@@ -261,7 +273,7 @@ def _negate(items: list[Item]) -> list[Item]:
             left = 5
         elif left and (_closes(item) or _noun(item, items, len(out))):
             left = 0
-        elif left and item.kind in ("sign", "prep", "todo", "cut"):
+        elif left and item.kind in ("sign", "prep", "todo", "cut", "seal"):
             item = replace(item, negated=True)
             after = items[len(out) + 1].low if len(out) + 1 < len(items) else ""
             left = 3 if item.kind == "sign" or after in ("or", "nor") else 0
@@ -279,5 +291,5 @@ def _closes(item: Item) -> bool:
 
 def _noun(item: Item, items: list[Item], at: int) -> bool:
     """Whether a "no" has its noun already: "no stems, washed" does not deny the washing."""
-    said = at > 1 and items[at - 2].low == "no" and items[at - 1].kind == "word"
+    said = at > 1 and items[at - 2].low == "no" and items[at - 1].kind in ("word", "num", "trays")
     return said and item.kind in ("prep", "cut")

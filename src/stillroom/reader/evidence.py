@@ -66,6 +66,8 @@ class Evidence:
 
     def weight(self, first: int, after: int) -> int:
         """0 for nothing food-like around, 2 and more for a likely food."""
+        if self.low(first - 1) in _PIECES and self.kind(first - 2) == "food":
+            return 0  # "onion powder time": the food is named
         return self._left(first) + self._right(after) + self._question(first, after)
 
     def measured(self, first: int) -> bool:

@@ -57,7 +57,10 @@ class Holders:
                     return None
                 if self.low(at) in ("rack", "racks") and self.low(at - 1) == "spice":
                     return None
-                return replace(self.make("trays", figure.first, figure.after), number=figure.value)
+                half = self.lows[at + 1 : at + 4] == ["and", "a", "half"]
+                after = at + 4 if half else figure.after
+                item = self.make("trays", figure.first, after)
+                return replace(item, number=figure.value + 0.5 * half)
             entry = self.words.best(self.lows, at) if at < len(self.lows) else None
             if entry and entry.kind == "surface":
                 if figure.article and entry.value == "bare-rack":

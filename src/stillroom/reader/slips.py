@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from stillroom.base.statement import Amount
 from stillroom.reader.items import Item
 
 _KINDS = {"trays", "cut", "amount", "length", "hours"}
@@ -22,7 +23,7 @@ _MOST_TRAYS = 30
 
 def mend_values(items: Sequence[Item], lows: Sequence[str]) -> list[Item]:
     """The items of a note without what was taken back, and trays by their number alone."""
-    out = _without_slips(items)
+    out = _with_units(_without_slips(items))
     if not any(item.kind == "trays" for item in out):
         return out
     return [replace(item, kind="trays") if _on_trays(item, lows) else item for item in out]
@@ -66,6 +67,43 @@ def _replaces(old: Item, new: Item) -> bool:
     if old.amount is None or new.amount is None:
         return True
     return old.amount.si_unit == new.amount.si_unit
+
+
+def _with_units(items: list[Item]) -> list[Item]:
+    """Four trays of mint and three of balm; two bunches of thyme, one of sage: the unit goes on."""
+    out: list[Item] = []
+    said: Item | None = None
+    for at, item in enumerate(items):
+        of = at + 1 < len(items) and items[at + 1].low == "of"
+        bare = item.kind == "num" or (item.amount is not None and item.amount.unit == "count")
+        if said is not None and bare and of and _named(items, at + 2):
+            out.append(_like(item, said))
+            continue
+        trays = item.kind == "trays" and at + 2 < len(items) and items[at + 2].low == "of"
+        measured = item.amount is not None and item.amount.unit != "count" and of
+        if trays or measured:
+            said = item
+        elif item.kind == "mark" and item.low != ",":
+            said = None
+        out.append(item)
+    return out
+
+
+def _like(item: Item, said: Item) -> Item:
+    number = item.number if item.amount is None else item.amount.value or 0.0
+    if said.amount is None:
+        return replace(item, kind="trays", number=number, amount=None)
+    old = said.amount
+    size = old.si_likely / max(old.value or ((old.low or 0.0) + (old.high or 0.0)) / 2, 1e-9)
+    amount = Amount(said.amount.unit, said.amount.si_unit, value=number, si=number * size)
+    return replace(item, kind="amount", amount=amount)
+
+
+def _named(items: Sequence[Item], at: int) -> bool:
+    """Whether a food stands at a place, cuts and sizes before it set aside."""
+    while at < len(items) and items[at].kind in ("cut", "size", "dried", "prep"):
+        at += 1
+    return at < len(items) and items[at].kind == "food"
 
 
 def _on_trays(item: Item, lows: Sequence[str]) -> bool:

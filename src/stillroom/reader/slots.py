@@ -191,7 +191,7 @@ class Slots:
         elif kind == "heat":
             heat = celsius(item.number, item.scale, self.context.measure, kitchen=kitchen)
             draft.put("temperature_c", heat)
-        elif kind == "seal" and draft.act == "pack":
+        elif kind == "seal" and draft.act == "pack" and not item.negated:
             draft.put("seal", item.value)
         elif kind == "traynumber":
             draft.put("tray", int(item.number))
