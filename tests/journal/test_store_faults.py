@@ -305,12 +305,12 @@ def _all(text: bytes, word: bytes) -> Iterator[int]:
 
 def test_damage_to_what_is_derived_is_told_from_damage_to_events(path: Path) -> None:
     database = sqlite3.connect(path)
-    database.execute("UPDATE d_batch SET body=replace(body, '1021.0', '1821.0')")
+    database.execute("UPDATE d_batch SET body=replace(body, '1022.0', '1822.0')")
     database.commit()
     database.close()
     (problem,) = damage(path)
     assert problem.name == "derived-damaged"
-    assert "plum-2" in problem.text
+    assert "plum-12" in problem.text
     database = sqlite3.connect(path)
     database.execute("UPDATE d_batch SET body='{' WHERE name='plum-1'")
     database.commit()

@@ -79,6 +79,8 @@ class Statement:
             advised on, and changes no batch.
         whatif: the question supposes something that has not happened; nothing of it is kept.
         dated: the note says that the vessel was labelled or dated.
+        juice: it speaks of juice drawn off food: collected, or (``use``) used.
+        juice_ml: how much of it [ml]; where ``amount`` is the same figure, it is the juice's.
         guesses: pairs (heard, taken) for each word read as another word.
     """
 
@@ -123,6 +125,8 @@ class Statement:
     whatif: bool = False
     intended: bool = False
     dated: bool = False
+    juice: bool = False
+    juice_ml: float | None = None
     guesses: tuple[tuple[str, str], ...] = ()
 
     def having(self, **slots: Any) -> Statement:

@@ -22,12 +22,17 @@ _KITCHEN = ("trays", "temperature_c", "altitude_m", "price_per_kwh")
 _AMENDABLE = (
     "food", "amount", "size", "cut", "thickness_mm", "prep", "surface", "temperature_c", "trays",
     "hours", "day", "sign", "vessel", "vessel_ml", "vessel_count", "seal", "place", "share",
-    "altitude_m", "price_per_kwh",
+    "altitude_m", "price_per_kwh", "at",
 )  # fmt: skip
 _MEANT = re.compile(
     r"(no|sorry|it was|it's|i mean|i meant|that was|not that one|[,. ])*"
     r"((the )?(?P<name>[a-z]+(-[a-z]+)*-\d+)|the other( one| batch| jar| lot)?)[.!]?",
     re.I,
+)
+_WHEN = (
+    (re.compile(r"\b(since|started|loaded|went (in|on)|on the trays)\b", re.I), ("load",)),
+    (re.compile(r"\bjarred\b", re.I), ("condition", "store")),
+    (re.compile(r"\b(packed|put away)\b", re.I), ("store",)),
 )
 LIKE = 3.0
 """A new mass is taken for the one put right when it is within this factor of it."""
@@ -174,7 +179,17 @@ def changes(draft: Draft, item: Statement, deed: Deed) -> dict[str, Any]:
     elif kind == "set":
         keys = [key for key in _KITCHEN if key in deed and getattr(item, key) is not None]
         slots |= {key: getattr(item, key) for key in keys}
+    if item.at is not None and not slots and _timed(item, kind):
+        slots["at"] = min(item.at, draft.now).isoformat()
     return slots
+
+
+def _timed(item: Statement, kind: str) -> bool:
+    """Whether the moment put right is that of such a deed; by the words, else of any."""
+    for pattern, kinds in _WHEN:
+        if pattern.search(item.text):
+            return kind in kinds
+    return kind in ("load", "condition", "store", "weigh", "use")
 
 
 def _change_food(item: Statement, deed: Deed, slots: dict[str, Any]) -> None:

@@ -16,6 +16,7 @@ JAR_SIGNS = frozenset(
 )
 PICKLE_SIGNS = frozenset({"cloudy", "fizzing"})
 SEAL_SIGNS = frozenset({"seal-held", "seal-failed", "faded"})
+_BY_ORDER = {"first": 0, "old": 0, "second": 1, "third": 2, "last": -1}
 _FALLBACK = ("drying", "conditioning", "in-hand", "stored", "refrigerated")
 
 
@@ -113,10 +114,12 @@ def _pointed_at(
         narrowed = [batch for batch in fits if hint in _days(batch)]
         fits = narrowed or fits
     ordered = sorted(fits, key=lambda batch: (batch["begun"], batch["touched"]))
-    if item.which in ("first", "old"):
-        return ordered[:1]
-    if item.which == "last":
-        return ordered[-1:]
+    if item.which in _BY_ORDER:
+        at = _BY_ORDER[item.which]
+        return [ordered[at]] if at < len(ordered) else fits
+    if item.which in ("bigger", "smaller") and all(batch["fresh_g"] for batch in fits):
+        by_mass = sorted(fits, key=lambda batch: batch["fresh_g"] or 0.0)
+        return [by_mass[-1 if item.which == "bigger" else 0]]
     if item.which in ("other", "another") and spoken:
         return [batch for batch in fits if batch["name"] != spoken[-1]] or fits
     return fits

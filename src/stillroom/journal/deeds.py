@@ -12,8 +12,9 @@ from typing import Any
 
 from stillroom.journal.dryer import describe, end_weight, load, look, weigh
 from stillroom.journal.joins import blend, merge, nothing_loose, split
+from stillroom.journal.juice import keep_juice
 from stillroom.journal.records import KITCHEN, Batch, Deed, Event, new_batch
-from stillroom.journal.stock import line_from, pack, take, unpack, weigh_dry
+from stillroom.journal.stock import fresh_left, line_from, pack, take, unpack, weigh_dry
 from stillroom.journal.world import World
 
 _SETTINGS = (
@@ -43,6 +44,9 @@ def apply_deed(world: World, deed: Deed, seq: int) -> None:
         world.changed.add(deed["batch"])
     if kind == "set":
         world.kitchen.update({key: deed[key] for key in _SETTINGS if key in deed})
+        return
+    if kind == "juice":
+        keep_juice(world, deed)
         return
     batch = world.edit(deed.get("batch"))
     if batch is None:
@@ -91,7 +95,7 @@ def _store(batch: Batch, deed: Deed, seq: int) -> None:
 def _store_fresh(batch: Batch, deed: Deed) -> None:
     """Pack food that was never dried: its line carries the fresh mass, the dry side stays out."""
     line = line_from(deed)
-    held = batch["prepared_g"] or batch["fresh_g"]
+    held = fresh_left(batch)
     line["grams"] = deed.get("grams") or (None if batch["brined"] else held)
     batch["stock"].append(line)
 
@@ -177,7 +181,7 @@ def touched_by(event: Event) -> list[str]:
 
 def batches_of(deed: Deed) -> list[str]:
     """The batches of one deed, those it makes included."""
-    if deed["do"] == "set" or deed.get("kitchen"):
+    if deed["do"] in ("set", "juice") or deed.get("kitchen"):
         return [KITCHEN]
     names = [deed["batch"]] if deed.get("batch") else []
     names += [source["batch"] for source in deed.get("from", ()) if source.get("batch")]

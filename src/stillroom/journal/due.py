@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime, timedelta
 from typing import Any
 
+from stillroom.journal.juice import JuiceLot, jelly_due
 from stillroom.journal.records import Batch, Knowhow, Line, is_open
 from stillroom.journal.world import day_of
 
@@ -38,7 +39,11 @@ def conditioning_days(batch: Batch, know: Knowhow) -> int:
 
 
 def due_list(
-    batches: Iterable[Batch], know: Knowhow, now: datetime, ahead: int = 0
+    batches: Iterable[Batch],
+    know: Knowhow,
+    now: datetime,
+    ahead: int = 0,
+    juice: Sequence[JuiceLot] = (),
 ) -> list[dict[str, Any]]:
     """All that is due by a day, the earliest first.
 
@@ -47,9 +52,11 @@ def due_list(
         know: what the tables tell.
         now: the clock.
         ahead: days after today that are listed as well.
+        juice: the juice that is kept.
     """
     until = (now.date() + timedelta(days=ahead)).isoformat()
     found = [thing for batch in batches if is_open(batch) for thing in _due(batch, know)]
+    found += jelly_due(juice, know.jelly_ml)
     return sorted(
         (thing for thing in found if thing["at"][:10] <= until),
         key=lambda thing: (thing["at"], thing["batch"], thing["what"]),

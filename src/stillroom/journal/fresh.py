@@ -6,14 +6,24 @@ from typing import Any
 
 from stillroom.base.statement import Statement
 from stillroom.journal.draft import Draft
-from stillroom.journal.hints import goes_back, is_more, is_reduced, rest_cut, share_said
-from stillroom.journal.records import Batch, is_open
+from stillroom.journal.hints import (
+    goes_back,
+    is_more,
+    is_reduced,
+    points_back,
+    rest_cut,
+    share_said,
+)
+from stillroom.journal.records import Batch, Question, is_open
+from stillroom.journal.stock import fresh_left
 from stillroom.journal.world import hours_between
 
 ATTACH = (0.6, 1.15)
 """A load of this part of the food in hand is that food; less splits it, more is other food."""
 SAME = 0.02
 """Amounts closer than this are the same amount said again."""
+AGAIN_H = 2.0
+"""The same bare amount said again within this time is the same lot told twice [h]."""
 RECENT_H = 24.0
 
 
@@ -95,7 +105,7 @@ def _same_food(draft: Draft, item: Statement) -> Batch | None:
     """The food in hand that a further word is about; None when it is other food."""
     if item.batch and item.batch in draft.world.batches:
         return draft.world.batches[item.batch]
-    if is_more(item.text) or item.which == "another":
+    if _further(draft, item):
         return None
     fits = open_of(draft, item, ("in-hand",))
     if item.amount is None:
@@ -103,11 +113,39 @@ def _same_food(draft: Draft, item: Statement) -> Batch | None:
     grams, _ = draft.grams(item, item.cut, False)
     for batch in fits:
         if batch["fresh_g"] is None or (grams and _same(grams, batch["fresh_g"])):
-            return batch if _same_form(item, batch) else None
+            if not _same_form(item, batch):
+                return None
+            return None if _brought_again(draft, item, batch) else batch
         smaller = grams is not None and grams < batch["fresh_g"]
         if smaller and is_reduced(draft.sentence(item)) and _same_form(item, batch):
             return batch
     return None
+
+
+def _further(draft: Draft, item: Statement) -> bool:
+    """Whether it is other food than before: another kilo, more plums."""
+    text = draft.sentence(item)
+    lead = text[: text.find(item.text) + len(item.text)] if item.text in text else item.text
+    return is_more(lead if item.amount is not None else item.text) or item.which == "another"
+
+
+def _brought_again(draft: Draft, item: Statement, batch: Batch) -> bool:
+    """Whether the same amount said again is a second lot.
+
+    Said at once, or with something new ("the 2 kg plums, halved"), it is the same lot described
+    again. Said hours later, as bare as before, somebody brought as much again; that is asked.
+    """
+    hours = hours_between(batch["begun"], draft.at(item))
+    new = [step for step in item.prep if step not in batch["prep"]]
+    new += [item.cut] if item.cut not in (None, batch["form"]) else []
+    new += ["thickness"] if item.thickness_mm not in (None, batch["thickness_mm"]) else []
+    if hours < AGAIN_H or new or points_back(draft.sentence(item)):
+        return False
+    draft.questions.append(Question(
+        draft.index, f"Is that a second lot, or {draft.tell(batch['name'])} told again? I took it "
+        "as a second lot; say “scratch that” if it is the same.", (batch["name"],),
+    ))  # fmt: skip
+    return True
 
 
 def _without_amount(draft: Draft, item: Statement, fits: list[Batch]) -> Batch | None:
@@ -274,19 +312,35 @@ def _load_amount(draft: Draft, item: Statement, *, more: bool) -> str | None:
     grams, _ = draft.grams(item, item.cut, False)
     hand = [batch for batch in open_of(draft, item, ("in-hand",)) if _same_form(item, batch)]
     if more or not hand:
+        if not more:
+            _ask_twice(draft, item, grams)
         return None
     for batch in hand:
-        held = batch["prepared_g"] or batch["fresh_g"]
+        held = fresh_left(batch)
         ratio = None if grams is None or not held else grams / held
         if ratio is None or ATTACH[0] <= ratio <= ATTACH[1]:
             _describe_again(draft, item, batch)
             return _put_on(draft, item.having(amount=None), batch["name"])
     batch = hand[0]
-    held = batch["prepared_g"] or batch["fresh_g"]
+    held = fresh_left(batch)
     if grams is not None and held and grams < ATTACH[0] * held:
         first, _rest = split(draft, batch, grams / held, draft.at(item), item.cut)
         return _put_on(draft, item, first)
     return None
+
+
+def _ask_twice(draft: Draft, item: Statement, grams: float | None) -> None:
+    """The same load told again at once may be the same food: it is kept as new, and asked."""
+    for batch in open_of(draft, item, ("drying",)):
+        since = hours_between(batch["loaded"] or batch["begun"], draft.at(item))
+        same = grams and batch["fresh_g"] and _same(grams, batch["fresh_g"])
+        alike = item.cut == batch["form"] and item.trays == batch["trays"]
+        if same and alike and 0 <= since < AGAIN_H and batch["touched"] != draft.seq:
+            draft.questions.append(Question(
+                draft.index, f"Is that a second load, or {draft.tell(batch['name'])} told again? I "
+                "took it as a second; say “scratch that” if it is the same.", (batch["name"],),
+            ))  # fmt: skip
+            return
 
 
 def _put_on(draft: Draft, item: Statement, name: str) -> str:

@@ -12,6 +12,7 @@ _BACK = re.compile(
     r"\b(back (in|on|into|onto|to)|again|return(ed|ing)?|re-?dr(y|ied|ying))\b", re.I
 )
 _MORE = re.compile(r"\b(another|more|extra|fresh lot|second lot|new batch|further)\b", re.I)
+_POINTS_BACK = re.compile(r"\b(the|those|these|that|them|said|same) \S+", re.I)
 _TOGETHER = re.compile(
     r"\b(together|combined|merged|topped (the |up |it )?|tipped in with|in with (the )?(first|"
     r"earlier|other|yesterday)|both (lots|batches|jars|trays)|into one (jar|lot|batch))",
@@ -72,6 +73,21 @@ _REST_CUT = re.compile(
     r"shredded|chopped|minced|pureed)\b",
     re.I,
 )
+_ORDINAL = re.compile(
+    r"\b(?:the|my|our)\s+(?P<word>first|second|third|older|oldest|earlier|newer|newest|later|latest|"
+    r"bigger|biggest|larger|largest|smaller|smallest)\s+(?P<noun>[a-z]+)",
+    re.I,
+)
+_ORDINALS = {
+    "older": "first", "oldest": "first", "earlier": "first", "newer": "last", "newest": "last",
+    "later": "last", "latest": "last", "biggest": "bigger", "larger": "bigger",
+    "largest": "bigger", "smallest": "smaller",
+}  # fmt: skip
+_NO_BATCH = frozenset({
+    "tray", "trays", "jar", "jars", "bag", "bags", "tin", "tins", "box", "bottle", "day", "days",
+    "time", "times", "thing", "week", "weigh", "weighing", "hour", "hours", "half", "look", "ones",
+    "check", "shake", "morning", "pieces", "slices", "note", "pass", "rack", "shelf",
+})  # fmt: skip
 _TAKEN = re.compile(r"^\W*(and |we |i |she |he |they |then )*(took|ate|used|gave|finished)\b", re.I)
 _TOPPED = re.compile(
     r"\b(topped|top|topping|filled|refreshed)\b.{0,16}\b(up|brine|vinegar)\b", re.I
@@ -116,6 +132,11 @@ def goes_back(text: str) -> bool:
 def is_more(text: str) -> bool:
     """Whether it is a further one, not the one spoken of before."""
     return bool(_MORE.search(text))
+
+
+def points_back(text: str) -> bool:
+    """Whether the words point at food spoken of before ("the 2 kg of plums", "those plums")."""
+    return bool(_POINTS_BACK.search(text))
 
 
 def is_together(text: str) -> bool:
@@ -179,6 +200,18 @@ def day_hint(text: str, today: date) -> date | None:
         return today - timedelta(days=1)
     back = (today.weekday() - _WEEKDAYS.index(word)) % 7
     return today - timedelta(days=back or 7)
+
+
+def ordinal_said(text: str) -> str | None:
+    """Which of several batches the words point at by order or size.
+
+    >>> ordinal_said("the second lot of plums is crisp"), ordinal_said("the second tray")
+    ('second', None)
+    """
+    found = _ORDINAL.search(text)
+    if found is None or found["noun"].lower() in _NO_BATCH:
+        return None
+    return _ORDINALS.get(found["word"].lower(), found["word"].lower())
 
 
 def share_said(text: str) -> float | None:

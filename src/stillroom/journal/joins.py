@@ -7,7 +7,7 @@ from typing import Any
 
 from stillroom.journal.dryer import end_weight
 from stillroom.journal.records import Batch, Deed, new_batch
-from stillroom.journal.stock import CRUMBS_G, line_from, present, take, weigh_dry
+from stillroom.journal.stock import CRUMBS_G, fresh_left, line_from, present, take, weigh_dry
 from stillroom.journal.world import World
 
 
@@ -26,6 +26,7 @@ def blend(world: World, batch: Batch, deed: Deed, seq: int) -> None:
         grams = source.get("grams")
         if old is not None:
             taken = take(old, {"grams": grams, "all": source.get("all")})
+            _fresh_share(batch, old, taken)
             old["moved_g"] += taken
             old["touched"] = seq
             old["children"].append(batch["name"])
@@ -47,6 +48,15 @@ def blend(world: World, batch: Batch, deed: Deed, seq: int) -> None:
     batch["stock"] = [line]
 
 
+def _fresh_share(batch: Batch, old: Batch, taken: float) -> None:
+    """A part of one food that is ground came of its share of the fresh food; a mix has none."""
+    if batch["food"] is None or batch["food"] != old["food"] or not old["dry_g"]:
+        return
+    if old["fresh_g"] is not None:
+        batch["fresh_g"] = (batch["fresh_g"] or 0.0) + old["fresh_g"] * taken / old["dry_g"]
+        batch["fresh_estimated"] = old["fresh_estimated"]
+
+
 def _close_if_empty(batch: Batch) -> None:
     if not batch["stock"] and nothing_loose(batch):
         batch["stage"] = "used-up"
@@ -56,6 +66,7 @@ def split(world: World, batch: Batch, deed: Deed, seq: int) -> None:
     """New batches take the mass by their shares; the old one leaves the list."""
     unpack_known = present(batch)
     whole: dict[str, Any] = dict(batch)
+    lost = batch["fresh_lost_g"]
     shares = [float(part["share"]) for part in deed["parts"]]
     for part, share in zip(deed["parts"], shares, strict=True):
         new = new_batch(part["batch"], batch["food"], deed["at"])
@@ -65,7 +76,7 @@ def split(world: World, batch: Batch, deed: Deed, seq: int) -> None:
         new["touched"] = seq
         for key in ("fresh_g", "prepared_g"):
             if whole[key] is not None:
-                new[key] = whole[key] * share  # type: ignore[literal-required] # as above
+                new[key] = max(0.0, whole[key] - lost) * share  # type: ignore[literal-required] # as above
         if unpack_known is not None:
             weigh_dry(new, unpack_known * share)
         if part.get("form"):
@@ -120,5 +131,5 @@ def _fresh_left(batch: Batch) -> float | None:
     """The fresh mass that what is still there came from [g]."""
     held = present(batch)
     if batch["fresh_g"] is None or held is None or not batch["dry_g"]:
-        return batch["fresh_g"]
+        return fresh_left({**batch, "prepared_g": None})
     return batch["fresh_g"] * held / batch["dry_g"]

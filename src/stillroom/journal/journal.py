@@ -13,6 +13,7 @@ from stillroom.base.statement import Statement
 from stillroom.journal.amend import is_bare
 from stillroom.journal.deeds import apply_deed, apply_event, batches_of, touched_by
 from stillroom.journal.draft import Draft
+from stillroom.journal.juice import KEY
 from stillroom.journal.plan import Drafted, plan
 from stillroom.journal.records import Event, Knowhow, Made, Question
 from stillroom.journal.replay import fixes_without, index, rebuild, replay, save
@@ -108,7 +109,7 @@ class Journal(Shown):
             worked.drafted.statements,
             worked.drafted.questions,
             [lot(batch, now) for batch in worked.after.batches.values() if batch["listed"]],
-            dict(worked.after.kitchen),
+            {key: told for key, told in worked.after.kitchen.items() if key != KEY},
             worked.target is not None,
         )
 

@@ -11,7 +11,7 @@ from stillroom.journal.fresh import begin, described, open_of, split
 from stillroom.journal.hints import is_more, is_topped
 from stillroom.journal.jars import vessels
 from stillroom.journal.records import Batch, Made, is_open
-from stillroom.journal.stock import present
+from stillroom.journal.stock import fresh_left, present
 from stillroom.journal.world import hours_between
 
 _SEASONINGS = frozenset({"vinegar", "salt", "sugar"})
@@ -197,7 +197,7 @@ def _pickled_batch(draft: Draft, item: Statement) -> str | None:
     hand = [] if is_more(item.text) else open_of(draft, item, ("in-hand",))
     for batch in hand:
         grams, _ = draft.grams(item, item.cut, False)
-        held = batch["prepared_g"] or batch["fresh_g"]
+        held = fresh_left(batch)
         if grams is None or not held or 0.6 <= grams / held <= 1.15:
             return batch["name"]
         if grams < held:

@@ -18,9 +18,11 @@ from stillroom.journal.hints import (
     is_half_unit,
     is_rest,
     is_taken,
+    ordinal_said,
     share_said,
 )
 from stillroom.journal.jars import plan_pack
+from stillroom.journal.juicing import plan_juice
 from stillroom.journal.looks import plan_look, plan_weigh
 from stillroom.journal.mixing import make_mix, plan_blend, plan_brine
 from stillroom.journal.records import Batch, Deed, Question, is_open
@@ -62,13 +64,16 @@ def plan(draft: Draft, statements: Sequence[Statement]) -> Drafted:
         name = item.batch
         if not (item.whatif or item.intended):
             known = item if item.batch in draft.world.batches else item.having(batch=None)
-            name = _kept(draft, index, _filled(known)) or name
+            known = _pointed(draft, _filled(known), statements)
+            name = _kept(draft, index, known) or name
         named.append(item if name is None else item.having(batch=name))
     return Drafted(tuple(named), tuple(draft.deeds), tuple(draft.questions), tuple(draft.lines))
 
 
 def _kept(draft: Draft, index: int, item: Statement) -> str | None:
     """What a statement does; a mix of a recipe is made as the caller worked it out, or not."""
+    if item.juice:
+        return plan_juice(draft, item)
     if index not in draft.made:
         return _HANDLERS[item.act](draft, item)
     made = draft.made[index]
@@ -116,10 +121,24 @@ def _filled(item: Statement) -> Statement:
     )
 
 
-# weigh and look
+def _pointed(draft: Draft, item: Statement, statements: Sequence[Statement]) -> Statement:
+    """The statement with what its sentence says of which batch is meant.
 
-
-# load, use, ask, set
+    "The second lot of shredded plums is crisp, 105 g" gives a look and a weight; the words that
+    tell the batch may stand in one of them alone.
+    """
+    if item.act not in ("weigh", "look", "pack", "use") or item.batch or item.food is None:
+        return item
+    alike = [batch for batch in draft.world.batches.values()
+             if is_open(batch) and batch["food"] == item.food]  # fmt: skip
+    if len(alike) < 2:
+        return item
+    text = draft.sentence(item)
+    near = [other for other in statements if other.food == item.food and other.cut
+            and draft.sentence(other) == text]  # fmt: skip
+    forms = {batch["form"] for batch in alike}
+    cut = item.cut or next((other.cut for other in near if other.cut in forms), None)
+    return item.having(cut=cut, which=item.which or ordinal_said(text))
 
 
 def _plan_load(draft: Draft, item: Statement) -> str | None:

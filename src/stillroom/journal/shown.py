@@ -13,6 +13,7 @@ from typing import Any
 
 from stillroom.base.statement import Statement
 from stillroom.journal.due import due_list
+from stillroom.journal.juice import KEY, JuiceLot
 from stillroom.journal.learn import NEWEST, Learned, learn
 from stillroom.journal.pantry import Pace, pace_of, unlabelled_pairs
 from stillroom.journal.records import Batch, Batches, Knowhow
@@ -45,7 +46,7 @@ class Shown:
     def view(self, now: datetime, ahead: int = 0) -> dict[str, Any]:
         """The whole journal, closed batches too, as the machine-readable interface prints it."""
         batches = self.store.batches(open_only=False)
-        return whole_view(batches.values(), self.know, now, ahead)
+        return whole_view(batches.values(), self.know, now, ahead, self.juice())
 
     def stock(self) -> list[dict[str, Any]]:
         """The stock lines as the interface prints them."""
@@ -54,7 +55,7 @@ class Shown:
 
     def due(self, now: datetime, ahead: int = 0) -> list[dict[str, Any]]:
         """What is due today and before, and in the days ahead."""
-        return due_list(self._open().values(), self.know, now, ahead)
+        return due_list(self._open().values(), self.know, now, ahead, self.juice())
 
     def open_batches(self) -> list[Batch]:
         """The batches that can still be worked on, by name."""
@@ -66,7 +67,13 @@ class Shown:
 
     def kitchen(self) -> dict[str, Any]:
         """What was told of the kitchen: trays, temperature_c, air, altitude_m, price_per_kwh."""
-        return dict(self.store.meta("kitchen") or {})
+        told: dict[str, Any] = dict(self.store.meta("kitchen") or {})
+        told.pop(KEY, None)
+        return told
+
+    def juice(self) -> list[JuiceLot]:
+        """The juice that is kept, lot by lot, the oldest first."""
+        return list((self.store.meta("kitchen") or {}).get(KEY, ()))
 
     def pace(self, now: datetime, food: str | None = None) -> list[Pace]:
         """How fast each food in stock is used, and how long it lasts at that pace (pantry.py)."""

@@ -40,6 +40,14 @@ def gone(batch: Batch) -> float:
     return batch["used_g"] + batch["discarded_g"] + batch["moved_g"]
 
 
+def fresh_left(batch: Batch) -> float | None:
+    """The fresh mass that is still there [g]; what was taken before it was dry is off."""
+    if batch["fresh_g"] is None:
+        return batch["prepared_g"]
+    left = max(0.0, batch["fresh_g"] - batch["fresh_lost_g"])
+    return left if batch["prepared_g"] is None else min(left, batch["prepared_g"])
+
+
 def present(batch: Batch) -> float | None:
     """Dry mass that is still there [g], loose and in vessels; None when unknown."""
     packed = total(batch["stock"])

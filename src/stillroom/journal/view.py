@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Any
 
 from stillroom.journal.due import best_by, due_list
+from stillroom.journal.juice import JuiceLot
 from stillroom.journal.records import Batch, Knowhow, Line
 from stillroom.journal.stock import gone, total
 from stillroom.journal.world import day_of
@@ -55,7 +56,9 @@ def batch_line(batch: Batch, know: Knowhow, now: datetime) -> dict[str, Any]:
         "trays": batch["trays"], "temperature_c": batch["temperature_c"],
         "thickness_mm": batch["thickness_mm"], "surface": batch["surface"],
         "prepared_g": figure(batch["prepared_g"]), "used_g": figure(batch["used_g"]) or None,
-        "discarded_g": figure(batch["discarded_g"]) or None, "redry": batch["redry"],
+        "discarded_g": figure(batch["discarded_g"]) or None,
+        "fresh_left_g": figure(_fresh(batch)) if batch["fresh_lost_g"] else None,
+        "redry": batch["redry"],
         "mould": batch["mould"], "from": batch["parents"] or None,
         "missed_days": missed_days(batch, now) or None,
         "vessel": jar["vessel"] if jar else None,
@@ -87,7 +90,11 @@ def stock_line(batch: Batch, line: Line, know: Knowhow) -> dict[str, Any]:
 
 
 def whole_view(
-    batches: Iterable[Batch], know: Knowhow, now: datetime, ahead: int = 0
+    batches: Iterable[Batch],
+    know: Knowhow,
+    now: datetime,
+    ahead: int = 0,
+    juice: Sequence[JuiceLot] = (),
 ) -> dict[str, Any]:
     """The whole journal as the interface prints it."""
     listed = sorted(
@@ -99,7 +106,8 @@ def whole_view(
         "now": now.isoformat(),
         "batches": [batch_line(batch, know, now) for batch in listed],
         "stock": [stock_line(batch, line, know) for batch in listed for line in batch["stock"]],
-        "due": due_list(listed, know, now, ahead),
+        "due": due_list(listed, know, now, ahead, juice),
+        "juice": [{**lot, "ml": figure(lot["ml"])} for lot in juice],
     }
 
 
@@ -111,7 +119,7 @@ def lot(batch: Batch, now: datetime) -> dict[str, Any]:
         "cut": None if form == "mix" else form, "size": batch["size"],
         "thickness_mm": batch["thickness_mm"], "surface": batch["surface"],
         "temperature_c": batch["temperature_c"], "trays": batch["trays"],
-        "fresh_g": batch["fresh_g"], "dry_g": end_weight(batch), "dried": batch["dried"],
+        "fresh_g": _fresh(batch), "dry_g": end_weight(batch), "dried": batch["dried"],
         "brined": bool(batch["brined"]), "blended": form == "mix",
         "powdered": form == "powdered", "weighed_g": _weighed(batch),
         "cooked": "cooked" in batch["prep"], "blanched": "blanched" in batch["prep"],
@@ -121,6 +129,13 @@ def lot(batch: Batch, now: datetime) -> dict[str, Any]:
         since = datetime.fromisoformat(batch["drying_since"])
         slots["hours"] = round((now - since).total_seconds() / 3600.0, 2)
     return {key: value for key, value in slots.items() if value is not None}
+
+
+def _fresh(batch: Batch) -> float | None:
+    """The fresh mass that dries [g]: what was given away or thrown out before is off."""
+    if batch["fresh_g"] is None or not batch["fresh_lost_g"]:
+        return batch["fresh_g"]
+    return max(0.0, batch["fresh_g"] - batch["fresh_lost_g"])
 
 
 def _weighed(batch: Batch) -> float | None:

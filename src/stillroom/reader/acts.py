@@ -6,11 +6,12 @@ from stillroom.reader.choosing import Choosing
 from stillroom.reader.clause import Clause
 from stillroom.reader.drafts import Draft
 from stillroom.reader.items import Item
+from stillroom.reader.several import Several
 
 _NEGATED_SIGN = {"mould": "no-mould", "clumping": "loose"}
 
 
-class Acts(Choosing):
+class Acts(Choosing, Several):
     """Makes the statements of a part."""
 
     def _facets(self, food: str | None, items: list[Item], clause: Clause) -> list[Draft]:
@@ -26,6 +27,8 @@ class Acts(Choosing):
             return self._thrown(food, items, clause)
         if act == "look":
             return self._looks(food, items, signs, day)
+        if act == "pack" and (shelves := self._shelves(food, items)):
+            return shelves
         main = self._draft(act, food, _kept(act, [i for i in items if not self._former(i, items)]))
         if act == "have" and not self._had(main, clause):
             return []

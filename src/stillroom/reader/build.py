@@ -65,6 +65,7 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
         self._sort_out(clause)
         self._shaken(clause, [draft for draft in self.drafts if id(draft) not in before])
         fresh = [draft for draft in self.drafts if id(draft) not in before]
+        self._juices(clause, fresh)
         for draft in fresh:
             self._extras(draft, clause)
             if self.moment and draft.act in MOVED:
@@ -110,7 +111,7 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
         self._tell(clause)
 
     def _tell(self, clause: Clause) -> None:
-        if self._by_tray(clause) or self._aside(clause):
+        if self._by_tray(clause) or self._given(clause) or self._aside(clause):
             return
         self._order(clause)
         parts = self._parts(clause)

@@ -15,6 +15,7 @@ _SURE = {"started", "in", "on", "going", "start", "gone", "yesterday", "loaded",
 _NOT_CLOCK = {"°", "degrees", "c", "f", "lb", "kg", "g", "oz", "percent", "%", "trays", "tray",
               "hours", "hour", "jars", "mm", "pounds", "kilos", "racks", "minutes",
               "days"}  # fmt: skip
+_ENDS = {"", ".", ",", "!", "not", "and", "this", "in", "instead"}
 _MINUTES = {"five": 5, "ten": 10, "quarter": 15, "twenty": 20, "half": 30, "5": 5, "10": 10,
             "15": 15, "20": 20, "25": 25}  # fmt: skip
 _SPOKEN_MINUTES = {"fifteen", "thirty", "twenty", "forty", "fifty", "ten"}
@@ -33,8 +34,9 @@ class Clock:
 class ClockReader:
     """Finds times of day among the words of one note."""
 
-    def __init__(self, lows: Sequence[str]) -> None:
+    def __init__(self, lows: Sequence[str], *, repair: bool = False) -> None:
         self.lows = lows
+        self.repair = repair  # "no, at seven": nothing else is put right by a bare hour
 
     def low(self, at: int) -> str:
         """The word at a place, empty outside."""
@@ -138,4 +140,6 @@ class ClockReader:
         before, behind = self.low(at - 1), self.low(after)
         if behind in _NOT_CLOCK or before not in _LEADS:
             return False
+        if self.repair and before in ("at", "since", "from") and behind in _ENDS:
+            return True
         return before in ("since", "started") or self.low(at - 2) in _SURE

@@ -36,6 +36,7 @@ class Draft:
     sign: list[str] = field(default_factory=list)
     start: int = -1
     end: int = 0
+    apart: bool = False
 
     def cover(self, start: int, end: int) -> None:
         """Takes a stretch of the note in."""
@@ -55,7 +56,7 @@ class Draft:
 
     def clashes(self, other: Draft) -> bool:
         """Whether a merge would lose something said."""
-        return any(
+        return self.apart or other.apart or any(
             name in self.slots and self.slots[name] != value
             for name, value in other.slots.items() if name in _CLASHING
         )  # fmt: skip

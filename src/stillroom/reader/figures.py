@@ -186,6 +186,6 @@ class FigureReader(SpokenReader):
         return Figure(total, total, at, after, parts=total != int(total))
 
     def _article(self, at: int) -> Figure | None:
-        if self.low(at) in ("a", "an") and (self.is_unit(at + 1)):
+        if self.low(at) in ("a", "an", "another") and self.is_unit(at + 1):
             return Figure(1, 1, at, at + 1, article=True)
         return None

@@ -9,6 +9,7 @@ from stillroom.reader.clause import Clause
 from stillroom.reader.drafts import Draft, celsius
 from stillroom.reader.items import Item
 from stillroom.reader.slots import Slots, first
+from stillroom.reader.times import Times
 
 _LACKING = (["fresh"], ["dried"], ["more"], ["spare"], ["sign"])  # no fresh mint: none is there
 _VALUES = ("amount", "trays", "heat", "length", "num", "hours")
@@ -120,8 +121,22 @@ class Repairs(Slots):
             items = self._replaced(draft, clause)
             self._fill(draft, items, kitchen=False)
             self._bare_heat_items(draft, items)
-            self._bare_change(draft, clause)
+            if not self._other_time(draft, clause):
+                self._bare_change(draft, clause)
         self._append(draft)
+
+    def _other_time(self, draft: Draft, clause: Clause) -> bool:
+        """No, since seven: the moment is put right, not the amount."""
+        if clause.has("amount", "trays", "heat", "length"):
+            return False
+        times = Times(self.lows, self.context.now, repair=True)
+        moment = times.find(clause.items[0].first, clause.items[-1].last)
+        if moment is None:
+            return False
+        draft.slots.pop("replaces", None)
+        draft.slots.pop("temperature_c", None)
+        draft.put("at", moment)
+        return True
 
     def _replaced(self, draft: Draft, clause: Clause) -> list[Item]:
         """410, not 140: the value denied is the one replaced."""

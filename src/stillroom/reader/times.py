@@ -32,9 +32,9 @@ _SOON = timedelta(minutes=5)
 class Times:
     """Finds the first moment in a stretch of words; every moment lies at or before ``now``."""
 
-    def __init__(self, lows: Sequence[str], now: datetime) -> None:
+    def __init__(self, lows: Sequence[str], now: datetime, *, repair: bool = False) -> None:
         self.lows, self.now = lows, now
-        self.clocks, self.dates = ClockReader(lows), DateReader(lows)
+        self.clocks, self.dates = ClockReader(lows, repair=repair), DateReader(lows)
 
     def low(self, at: int) -> str:
         """The word at a place, empty outside."""

@@ -16,19 +16,33 @@ class Trays(Slots):
     def _by_tray(self, clause: Clause) -> bool:
         """One weighing for each tray that is named with a weight."""
         named = clause.of("traynumber")
-        if not named or clause.has("food", "prep", "cut", "heat", "surface", "neg"):
+        foods = clause.of("food")
+        if not named or clause.has("prep", "cut", "heat", "surface", "neg") or len(foods) > 1:
             return False
+        if foods and (len(named) < 2 or foods[0].first > named[0].first):
+            return False  # one tray of a food named is a statement as any other
         pairs = [(tray, self._weight_of(tray, clause)) for tray in named]
         if any(amount is None for _, amount in pairs):
             return False
         if any(item.value != "weigh" for item in clause.of("act")):
             return False
+        food = foods[0].value if foods else self._near()
+        self._seen_with(food, clause)
+        self.topic = food
         for tray, amount in pairs:
-            draft = Draft("weigh", self._near())
+            draft = Draft("weigh", food)
             draft.slots.update(amount=amount, tray=int(tray.number))
             draft.cover(tray.start, self._stop(tray, clause))
             self._append(draft)
         return True
+
+    def _seen_with(self, food: str | None, clause: Clause) -> None:
+        """Brittle: tray one 70 g, tray two 64 g — the look that comes with the weights."""
+        signs = [item for item in clause.of("sign") if not item.negated]
+        if signs:
+            look = Draft("look", food, sign=list(dict.fromkeys(item.value for item in signs)))
+            look.cover(signs[0].start, signs[-1].end)
+            self._append(look)
 
     def _after(self, tray: Item, clause: Clause) -> Item | None:
         """The weight after a tray and before the next one."""

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 JELLY_BATCH_ML = 950.0
-"""A usual jelly batch: about four cups of juice."""
+"""A usual jelly batch: about four US cups (common-practice; by-product in pickling.csv)."""
 FRIDGE_DAYS = 2
 """Days that drained juice stands in the fridge before it is used or frozen (pk_mem_ext)."""
 

@@ -9,6 +9,7 @@ from stillroom.base.statement import Statement
 from stillroom.enrich.amounts import grams_of
 from stillroom.enrich.packed import Pack, Store, keeping, pack_of
 from stillroom.journal.records import FoodTraits, Knowhow
+from stillroom.science.juice import JELLY_BATCH_ML
 from stillroom.science.range import Range
 
 if TYPE_CHECKING:
@@ -21,8 +22,6 @@ _PICKLE_DAYS = 30.0
 _MONTH = 30.4
 _ROOM_C, _ROOM_RH = 21.1, Range(0.35, 0.5, 0.65)
 """A store of which nothing is said; common practice."""
-JELLY_ML = 950.0
-"""Juice for one batch of jelly [ml]: about four US cups; common practice."""
 
 
 def knowhow(tables: Tables) -> Knowhow:
@@ -53,7 +52,9 @@ def knowhow(tables: Tables) -> Knowhow:
         for food in tables.foods.values()
         for other in food.look_alikes
     ]
-    return Knowhow(traits, grams, keeping, pairs, allergen, refresh_days=14, jelly_ml=JELLY_ML)
+    return Knowhow(
+        traits, grams, keeping, pairs, allergen, refresh_days=14, jelly_ml=JELLY_BATCH_ML
+    )
 
 
 def _keeping_days(line: Mapping[str, Any], tables: Tables) -> float | None:
