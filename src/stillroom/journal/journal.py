@@ -267,10 +267,10 @@ class Journal(Shown):
             target = self._redoable()
             if target is None:
                 return Kept(self.store.head()[0], lines=("There is nothing to put back.",))
+            world = self._world()  # read before the append: the state belongs to the old end
             event = self.store.append(self._event("redo", note or "redo", now, target))
             index(self.store, event)
             again = self.store.event(target)
-            world = self._world()
             touched = touched_by(again) if again else []
             names = replay(self.store, world, touched, self.store.undone())
             save(self.store, world, names)
