@@ -1,4 +1,4 @@
-"""The tutorial of rules/README.md works as it stands, step by step."""
+"""The tutorial of DEVELOPERS.md works as it stands, step by step."""
 
 from __future__ import annotations
 
@@ -11,9 +11,9 @@ import tomllib
 from pathlib import Path
 
 from stillroom.advice.packs import GROUP, load_book
-from stillroom.base.paths import rules_dir
 
-TEXT = (rules_dir() / "README.md").read_text(encoding="utf-8").partition("## Ten minutes")[2]
+DOCUMENT = Path(__file__).resolve().parents[2] / "DEVELOPERS.md"
+TEXT = DOCUMENT.read_text(encoding="utf-8").partition("\n## Ten minutes")[2].partition("\n## ")[0]
 BLOCKS = [
     (match[1], match[2])
     for match in re.finditer(r"^```(\w+)\n(.*?)^```$", TEXT, re.MULTILINE | re.DOTALL)

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from stillroom.advice.fields import Fields
-from stillroom.advice.gates import Gates, Places, bucket, places_of
+from stillroom.advice.gates import Gates, Places, Watch, bucket, places_of
 from stillroom.advice.match import fits
 from stillroom.advice.rule import Check, Pattern, Ref, Rule, Template
 from stillroom.base.fact import Fact, Firing, Value
@@ -217,12 +217,12 @@ def run_stratum(rules: Sequence[Rule], memory: Memory, gates: Gates) -> None:
     """Fire the rules of one layer until nothing new comes."""
     changed = memory.kinds()
     stopped: set[str] = set()
-    awake: set[int] = set()
+    watch = Watch(gates)
     shown = 0
     while changed:
         fresh: set[str] = set()
         shown, before = len(memory.facts), shown
-        awake |= gates.woken(memory.facts[before:])
+        awake = watch.show(memory.facts[before:])
         for rule in [rules[index] for index in sorted(awake)]:
             if memory.steps[rule.pack] > MAX_STEPS_OF_PACK:
                 continue  # one pack's runaway rules take no time from the others

@@ -1,7 +1,7 @@
 """Which rules can match at all, so that the plain chainer looks at those alone.
 
-Every rule waits for the rarest thing that one of its patterns asks for: a kind with a certain
-value, such as a mention of oven canning, or a kind alone. Until such a fact is there the rule
+Every rule waits for the rarest thing that each of its patterns asks for: a kind with a certain
+value, such as a mention of oven canning, or a kind alone. Until such facts are there the rule
 cannot fire, and nothing of it is tried.
 """
 
@@ -44,34 +44,73 @@ def _choices(pattern: Pattern) -> list[tuple[Token, ...]]:
 
 
 class Gates:
-    """What each rule of a layer waits for.
+    """What each rule of a layer waits for: one of a set of tokens for each of its patterns.
+
+    Patterns that ask for nothing but a kind are left out where others of the rule ask for more.
 
     Args:
         rules: the rules of one layer.
     """
 
     def __init__(self, rules: Sequence[Rule]) -> None:
-        choices = [[c for pattern in rule.when for c in _choices(pattern)] for rule in rules]
-        common = Counter(token for sets in choices for tokens in sets for token in tokens)
-        self._waiting: dict[Token, list[int]] = defaultdict(list)
+        choices = [[_choices(pattern) for pattern in rule.when] for rule in rules]
+        common = Counter(
+            token for sets in choices for found in sets for tokens in found for token in tokens
+        )
+        self.rows: list[int] = []  # the rule of each row
+        self.missing = [0] * len(rules)
+        self.waiting: dict[Token, list[int]] = defaultdict(list)
         for index, sets in enumerate(choices):
-            costs = [sum([common[token] for token in tokens]) for tokens in sets]
-            rarest = sets[costs.index(min(costs))]
-            for token in rarest:
-                self._waiting[token].append(index)
-        self._fields: dict[str, set[str]] = defaultdict(set)
-        for kind, name, _, _ in self._waiting:
-            self._fields[kind].add(name)
+            rarest = [_rarest(found, common) for found in sets]
+            telling = [tokens for tokens in rarest if tokens[0][1]] or rarest[:1]
+            for tokens in telling:
+                for token in tokens:
+                    self.waiting[token].append(len(self.rows))
+                self.rows.append(index)
+            self.missing[index] = len(telling)
+        self.fields: dict[str, set[str]] = defaultdict(set)
+        for kind, name, _, _ in self.waiting:
+            self.fields[kind].add(name)
 
-    def woken(self, facts: Iterable[Fact]) -> set[int]:
-        """The places of the rules that wait for one of these facts."""
-        found: set[int] = set()
+    def awake(self, facts: Iterable[Fact]) -> set[int]:
+        """The places of the rules that may match on these facts."""
+        return Watch(self).show(facts)
+
+
+def _rarest(found: list[tuple[Token, ...]], common: Mapping[Token, int]) -> tuple[Token, ...]:
+    costs = [sum([common[token] for token in tokens]) for tokens in found]
+    return found[costs.index(min(costs))]
+
+
+class Watch:
+    """The rules of a layer that have seen all they wait for, as facts come in."""
+
+    def __init__(self, gates: Gates) -> None:
+        self._gates = gates
+        self._missing = list(gates.missing)
+        self._seen: set[Token] = set()
+        self._met: set[int] = set()
+        self.awake: set[int] = set()
+
+    def show(self, facts: Iterable[Fact]) -> set[int]:
+        """Note facts; the places of all rules that are awake by now."""
         for fact in facts:
-            names = self._fields.get(fact.kind, ())
-            if "" in names:
-                found.update(self._waiting[fact.kind, "", "", ""])
-            for name in names:
-                value = fact.slots.get(name)
-                if value is not None:
-                    found.update(self._waiting.get((fact.kind, name, *bucket(value)), ()))
-        return found
+            slots = fact.slots
+            for name in self._gates.fields.get(fact.kind, ()):
+                if name in slots:
+                    self._note((fact.kind, name, *bucket(slots[name])))
+                elif not name:
+                    self._note((fact.kind, "", "", ""))
+        return self.awake
+
+    def _note(self, token: Token) -> None:
+        if token in self._seen:
+            return
+        self._seen.add(token)
+        for row in self._gates.waiting.get(token, ()):
+            if row not in self._met:
+                self._met.add(row)
+                rule = self._gates.rows[row]
+                self._missing[rule] -= 1
+                if not self._missing[rule]:
+                    self.awake.add(rule)

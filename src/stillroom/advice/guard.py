@@ -89,7 +89,7 @@ class Guard:
             raise OverloadError("there are too many facts for the engine")
         counts: dict[_Shape, int] = {}
         total = 0
-        for index in sorted(self._gates.woken(memory.facts)):
+        for index in sorted(self._gates.awake(memory.facts)):
             rule = self._rules[index]
             if len(rule.when) < 2:
                 continue
