@@ -122,7 +122,7 @@ class Choosing(Taking):
             return True
         return (
             bool(self.drafts)
-            and self.drafts[-1].act == "look"
+            and self.drafts[-1].act in ("look", "pack")
             and not any(i.kind == "food" for i in items)
             and not ({"pack", "load", "use"} & {i.value for i in clause.of("act")})
             and not clause.has("trays", "heat", "vessel")

@@ -165,6 +165,8 @@ class Parts(Slots):
         at = place
         while at - 1 > floor:
             before = items[at - 1]
+            if before.low == "for" and at - 2 > floor and items[at - 2].kind == "day":
+                return at - 2
             if (
                 before.kind in _NP
                 or (before.kind in ("idiom",) and before.low == "nice and")
