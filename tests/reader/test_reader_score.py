@@ -15,7 +15,11 @@ from stillroom.reader.read import read
 
 HERE = Path(__file__).parent
 CONTEXT = Context(now=datetime(2026, 8, 14, 9))
-NOTES = [json.loads(line) for line in (HERE / "notes.jsonl").read_text("utf-8").splitlines()]
+NOTES = [
+    json.loads(line)
+    for path in sorted(HERE.glob("notes*.jsonl"))
+    for line in path.read_text("utf-8").splitlines()
+]
 QUESTIONS = list(csv.DictReader((HERE / "questions.csv").read_text("utf-8").splitlines()))
 
 

@@ -114,6 +114,7 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
         if self._by_tray(clause) or self._given(clause) or self._aside(clause):
             return
         self._order(clause)
+        clause.items = _destined(clause.items)
         parts = self._parts(clause)
         if not parts:
             return
@@ -204,7 +205,17 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
 
     def _put_away(self, clause: Clause) -> bool:
         """They're in the fridge, said of pickles just made: the place of the pickles."""
-        if (
+        kinds = {item.kind for item in clause.items}
+        bare = "vessel" in kinds and kinds <= {
+            "vessel",
+            "word",
+            "mark",
+            "num",
+            "place",
+            "filler",
+            "join",
+        }
+        if not bare and (
             clause.has("food", "amount", "sign", "trays")
             or not clause.has("pron")
             or not clause.has("place")
@@ -216,7 +227,10 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
         main = next(
             (d for d in brines if d.food not in (None, "vinegar", "salt", "sugar")), brines[0]
         )
-        main.put("place", clause.of("place")[0].value)
+        for item in clause.of("place"):
+            main.put("place", item.value)
+        for item in clause.of("vessel") if bare else ():
+            main.vessel(item)
         return True
 
     def _potted(self, clause: Clause) -> bool:
@@ -263,6 +277,22 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
         whole = self._draft(drafts[0].act, None, [i for i in clause.items if i.kind != "food"])
         whole.cover(clause.start, clause.end)
         return whole
+
+
+def _destined(items: list[Item]) -> list[Item]:
+    """Onion powder went in the chilli: the second food is the dish, not what was used."""
+    out: list[Item] = []
+    for place, item in enumerate(items):
+        before = items[place - 1] if place else None
+        dish = (
+            item.kind == "food"
+            and before is not None
+            and before.value == "use"
+            and before.low.endswith((" in the", " into the", " into", " in"))
+            and any(one.kind == "food" for one in items[:place])
+        )
+        out.append(replace(item, kind="idiom") if dish else item)
+    return out
 
 
 def _negate(items: list[Item]) -> list[Item]:

@@ -163,7 +163,15 @@ class ClauseCutter(Subjects):
             or self.openers.offers(first, clause.items[-1].last)
             or self._names_topic(clause)
             or self._orders_mix(clause)
+            or self._tagged(clause)
         )
+
+    def _tagged(self, clause: Clause) -> bool:
+        """You can leave it on all night, is that right: a tag at the end asks."""
+        words = self.lows[
+            max(clause.items[0].first, clause.items[-1].last - 3) : clause.items[-1].last + 1
+        ]
+        return " ".join(words).endswith(tuple(tag for tag in _TAGS if tag.startswith(("is", "am"))))
 
     def _orders_mix(self, clause: Clause) -> bool:
         """Make three jars of herb mix: what goes in is asked."""

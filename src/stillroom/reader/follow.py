@@ -9,6 +9,7 @@ from stillroom.base.quantity import unit_for
 from stillroom.base.statement import Amount, Context, Statement
 from stillroom.reader.drafts import celsius
 from stillroom.reader.items import Item
+from stillroom.reader.lexicon import lexicon
 
 _LONGEST = 10
 _KINDS = {
@@ -45,7 +46,11 @@ def short_answer(note: str, items: Sequence[Item], context: Context) -> Statemen
 
 def _puts_right(items: Sequence[Item], context: Context) -> bool:
     """No, 250: the amount said last is put right, whatever was asked."""
-    opens = bool(items) and items[0].low in ("no", "nope", "sorry", "wait", "actually")
+    lows = [item.low for item in items]
+    opens = bool(items) and (
+        lows[0] in ("no", "nope", "sorry", "wait", "actually")
+        or lexicon().framed("repair", lows, 0) is not None
+    )
     return opens and bool(context.last) and context.last[-1].amount is not None
 
 

@@ -23,6 +23,7 @@ _JAR_SKIP = {
     "sterilised", "tall", "good", "old", "whole", "size", "sized", "wide", "mouth", "capacity",
     "those", "these", "empty", "spice", "sweet", "jam", "coffee", "plastic", "new", "spare",
     "screw", "topped", "swing", "clip", "second", "tiny", "smaller", "bigger", "lidded",
+    "wee", "nice",
 }  # fmt: skip
 
 

@@ -107,7 +107,7 @@ class Measured(Holders):
             return None
         for back in range(figure.first - 1, max(0, figure.first - 9), -1):
             found = self._unit(back) if self.low(back + 1) == "of" else None
-            if found and found[0].si_unit in ("g", "ml"):
+            if found and found[0].si_unit in ("g", "ml", "count"):
                 return found[0], figure.after
         return None
 

@@ -11,6 +11,7 @@ from stillroom.tables.tables import tables
 _STAPLES = {"vinegar", "salt", "sugar"}
 _DIPS = {"lemon", "lime", *_STAPLES}
 _NP = {"cut", "prep", "dried", "size"}
+_ON = {"in", "on", "inside", "over", "among", "round", "around"}
 _LINK = {
     "of", "the", "ripe", "fresh", "good", "red", "green", "yellow", "more", "my", "our",
     "those", "fat", "purple", "windfall", "early", "late", "big", "lovely", "nice", "wild",
@@ -180,7 +181,22 @@ class Parts(Slots):
             ):
                 at -= 1
             break
-        return at
+        return self._seen_on(items, at, floor)
+
+    def _seen_on(self, items: list[Item], at: int, floor: int) -> int:
+        """Weevils in the rice and mould on the tomatoes: each sign is seen on what follows."""
+        start = at
+        while start - 1 > floor and items[start - 1].low in (
+            "one",
+            "of",
+            "some",
+            "two",
+            "a",
+            "few",
+        ):
+            start -= 1
+        seen = start - 2 > floor and items[start - 1].low in _ON and items[start - 2].kind == "sign"
+        return start - 2 if seen else at
 
     def _taken(self, items: list[Item], floor: int, at: int) -> bool:
         """Kale 3 oz, leeks 8 oz: with a comma before the next food it belongs to the last."""

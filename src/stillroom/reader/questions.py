@@ -118,6 +118,9 @@ def _uncued(clause: Clause, said: Sequence[str]) -> list[str]:
     counted = {"much", "many"} & set(said[:6])
     if counted and clause.has("dried") and clause.has("amount"):
         return ["yield"]
+    weighs = any(item.value == "weigh" for item in clause.of("act"))
+    if weighs and foods and clause.has("amount"):
+        return ["yield"]
     if len(foods) > 1 and "dry" in said and _BESIDE & set(said):
         return ["loading"]
     cuts = [k for k, item in enumerate(clause.items) if item.kind == "cut"]
@@ -147,6 +150,11 @@ def _settled(found: list[tuple[int, int, str]], words: Sequence[str]) -> str:
     values = {value for _, _, value in found}
     if "how long have" in " ".join(words) and "stock" in values and len(values) > 1:
         found = [one for one in found if one[2] != "stock"]
+    if {"stock", "jar"} <= values and any(
+        pair in (("we", "have"), ("i", "have"), ("we", "got"), ("i", "got"))
+        for pair in itertools.pairwise(words)
+    ):
+        return "stock"
     inside = {"storage", "packaging", "shelf-life"} & values
     if inside and "what" in words[:4] and words[-1] == "in" and "how" not in words:
         return "packaging"

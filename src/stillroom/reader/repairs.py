@@ -65,7 +65,7 @@ class Repairs(Slots):
         values = clause.of(
             "amount", "trays", "heat", "length", "num", "hours", "food", "vessel", "cut", "day"
         )
-        if begins and not values:
+        if begins and not values and undo is None:
             return False
         if (
             begins
@@ -80,7 +80,7 @@ class Repairs(Slots):
     def _contrasts(self, clause: Clause) -> bool:
         """410, not 140: a bare contrast of two values puts something right."""
         past = {"was", "were"} & set(self.lows[clause.items[0].first : clause.items[-1].last + 1])
-        values = [i for i in clause.items if i.kind in (*_VALUES, "neg")]
+        values = [i for i in clause.items if i.kind in (*_VALUES, "neg", "traynumber")]
         middle = [k for k, i in enumerate(values) if i.kind == "neg"]
         if (
             past

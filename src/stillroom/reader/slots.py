@@ -14,6 +14,7 @@ from stillroom.reader.soundalike import known_words
 
 _STAPLES = {"vinegar", "salt", "sugar"}
 
+_DRYERS = {"dryer", "drier", "dehydrator", "oven", "machine"}
 _LAID_ON = {"tray", "trays", "rack", "racks", "mesh", "sheet", "sheets", "parchment"}
 _LASTING = ("have", "load", "look", "ask", "weigh")
 
@@ -119,9 +120,13 @@ class Slots:
         ):
             return False
         plain = 85 <= item.number <= 200
-        if before in ("at", "to"):
+        if before in ("at", "to") or (before == "on" and self._of_dryer(item)):
             return plain or 30 <= item.number < 85
         return plain or (before in (",", ";") and self._ends_list(item, after))
+
+    def _of_dryer(self, item: Item) -> bool:
+        """The dryer's on fifty seven."""
+        return bool(_DRYERS & set(self.lows[max(0, item.first - 4) : item.first]))
 
     def _ends_list(self, item: Item, after: str) -> bool:
         """Three trays, 57: a bare number at the end of what a load was laid on is its heat."""

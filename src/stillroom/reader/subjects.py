@@ -41,6 +41,7 @@ _FINITE = {
 }  # fmt: skip
 HESITATIONS = {"um", "uh", "er", "erm", "ah", "mm", "hmm"}
 _NP = {"cut", "prep", "dried", "size", "both", "which"}
+_PUT = {"put", "popped", "stuck", "tipped", "bunged", "shoved", "chucked", "poured"}
 _SOME = {"one", "two", "three", "four", "some", "a", "half", "the", "them", "it"}
 _MADE = {"blend", "brine", "weigh", "look"}
 _MOVES = {"load", "pack", "weigh", "use", "discard", "brine", "blend"}
@@ -196,6 +197,8 @@ class Subjects:
             return True
         follows = self.items[place + 2].low if place + 2 < len(self.items) else ""
         if after.kind == "trays" and self.lows[after.last + 2 : after.last + 4] == ["of", "them"]:
+            return True
+        if after.low in _PUT and follows in ("it", "them", "em", "those", "the", "that"):
             return True
         if after.kind == "act" and after.value in ("use", "discard") and follows in _SOME:
             return True

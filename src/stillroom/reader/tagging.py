@@ -146,7 +146,7 @@ class Tagger(Measures):
         if entry.head == ("bend",) and self.low(at - 1) in ("you", "i", "we", "to"):
             return True  # what is done to them, not what they do
         if entry.head == ("crumbled",):
-            return self.low(after) in ("it", "them", "into", "up")
+            return self.low(after) in ("it", "them", "into", "up", "onto", "over", "on", "and")
         return entry.kind == "size" and not self._sized(at, after)
 
     def _sized(self, at: int, after: int) -> bool:
