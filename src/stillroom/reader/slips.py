@@ -17,16 +17,65 @@ _BREATHS = {"um", "uh", "er", "erm", "i", "mean", "rather", "well"}
 _NOES = {"no", "nope", "rather", "mean"}
 _BETWEEN = {"traynoun", "food", "size"}
 _LINKS = {"of", "the", "thick", "each"}
+_ITS = {"the", "my", "our", "those", "these"}
 _ENDS = {"", ",", ".", "\n", ";", "and", "both", "at", "with", "each", "then", "but", "all"}
 _MOST_TRAYS = 30
 
 
 def mend_values(items: Sequence[Item], lows: Sequence[str]) -> list[Item]:
     """The items of a note without what was taken back, and trays by their number alone."""
-    out = _with_units(_without_slips(items))
+    out = _with_units(_without_slips(_without_denied(items)))
     if not any(item.kind == "trays" for item in out):
         return out
     return [replace(item, kind="trays") if _on_trays(item, lows) else item for item in out]
+
+
+def _without_denied(items: Sequence[Item]) -> list[Item]:
+    """Not the pears the apples; the leeks, not the onions: a food denied beside another."""
+    out: list[Item] = []
+    at = 0
+    while at < len(items):
+        after = _denied_food(items, at)
+        other = after is not None and (
+            _food_next(items, after) or (_last(items, after) and _food_before(out))
+        )
+        if after is None or not other:
+            out.append(items[at])
+            at += 1
+        else:
+            at = after
+    return out
+
+
+def _denied_food(items: Sequence[Item], at: int) -> int | None:
+    """The place after "not the pears", or None."""
+    place = at + 1
+    if items[at].low != "not" or place >= len(items) or items[place].low not in _ITS:
+        return None
+    place += 1
+    return place + 1 if place < len(items) and items[place].kind == "food" else None
+
+
+def _last(items: Sequence[Item], at: int) -> bool:
+    """Whether a sentence ends at a place."""
+    return at >= len(items) or (items[at].kind == "mark" and items[at].low != ",")
+
+
+def _food_next(items: Sequence[Item], at: int) -> bool:
+    """Whether the food that is meant instead follows at once."""
+    while at < len(items) and (items[at].low in _ITS or items[at].low in (",", "it", "'s", "but")):
+        at += 1
+    return at < len(items) and items[at].kind == "food"
+
+
+def _food_before(out: Sequence[Item]) -> bool:
+    """Whether the sentence has named another food, and what was said of it."""
+    for item in reversed(out):
+        if item.kind == "mark" and item.low != ",":
+            return False
+        if item.kind == "food":
+            return True
+    return False
 
 
 def _without_slips(items: Sequence[Item]) -> list[Item]:
