@@ -50,7 +50,7 @@ class Repairs(Slots):
         repair = self.words.framed("repair", self.lows, at) if at <= clause.items[-1].last else None
         lacking = head == "no" and self.lows[first.first + 1 : first.first + 2] in _LACKING
         begins = not lacking and at > first.first and head in ("no", "sorry", "wait", "actually")
-        inner = next((item for item in clause.items[1:] if self._mends(item)), None)
+        inner = next((item for item in clause.items[1:] if self._mends(item, clause)), None)
         if undo is None and repair is None and not begins:
             if inner is None:
                 return False
@@ -60,7 +60,7 @@ class Repairs(Slots):
                 clause.items[place:],
             )
             self._read_clause(before)
-            self._change(Clause(after, sentence=clause.sentence), undo=False)
+            self._put_right(Clause(after, sentence=clause.sentence), undo=False)
             return True
         values = clause.of(
             "amount", "trays", "heat", "length", "num", "hours", "food", "vessel", "cut", "day"
@@ -74,8 +74,20 @@ class Repairs(Slots):
             and not clause.of("amount", "trays", "num")
         ):
             return False
-        self._change(clause, undo=undo is not None and not values)
+        self._put_right(clause, undo=undo is not None and not values)
         return True
+
+    def _put_right(self, clause: Clause, *, undo: bool) -> None:
+        """The repair, and what the same breath goes on with: "sorry six kilos and some plums"."""
+        items = clause.items
+        value = next((k for k, item in enumerate(items) if item.kind in _VALUES), len(items))
+        for place in range(value + 1, len(items)):
+            later = Clause(items[place + 1 :], sentence=clause.sentence)
+            if items[place].low == "and" and later.has("food"):
+                self._change(Clause(items[:place], sentence=clause.sentence), undo=undo)
+                self._read_clause(later)
+                return
+        self._change(clause, undo=undo)
 
     def _contrasts(self, clause: Clause) -> bool:
         """410, not 140: a bare contrast of two values puts something right."""
@@ -92,10 +104,14 @@ class Repairs(Slots):
         kinds = [i.kind for i in clause.items if i.kind not in ("mark", "filler", "join", "word")]
         return len(kinds) == 3 and kinds[1] == "neg" and kinds[0] in _VALUES and kinds[2] in _VALUES
 
-    def _mends(self, item: Item) -> bool:
-        """Whether a repair of several words begins at an item."""
+    def _mends(self, item: Item, clause: Clause) -> bool:
+        """Whether a repair begins at an item: several words, or "sorry" and "no" with a value."""
         found = self.words.framed("repair", self.lows, item.first)
-        return found is not None and len(found.head) > 1
+        if found is not None and len(found.head) > 1:
+            return True
+        after = clause.items[clause.items.index(item) + 1 :]
+        valued = bool(after) and after[0].kind in ("amount", "heat", "length", "trays")
+        return item.low in ("sorry", "no") and valued
 
     def _forgets(self, clause: Clause) -> bool:
         """Forget that batch."""
