@@ -61,3 +61,26 @@ def test_food_in_hand_is_had_whatever_is_meant_with_it() -> None:
 def test_whether_a_food_can_be_dried_is_a_question_of_the_plan(note: str) -> None:
     (one,) = read(note, CONTEXT).statements
     assert (one.act, one.food, one.about) == ("ask", "zucchini", "plan")
+
+
+STAGED = Context(
+    now=datetime(2026, 8, 20, 9),
+    foods=("bell pepper", "tomato"),
+    batches=(("bell-pepper-1", "bell pepper", "in-hand"), ("tomato-1", "tomato", "drying")),
+)
+
+
+@pytest.mark.parametrize("note", ["right they're leathery", "still tacky", "482 g now"])
+def test_a_pronoun_means_the_food_that_stands_where_the_sign_is_seen(note: str) -> None:
+    assert [item.food for item in read(note, STAGED).statements] == ["tomato"]
+
+
+def test_a_repair_keeps_its_food_and_what_follows_is_read_on() -> None:
+    found = read("2 kg courgettes, sorry 3 kg and 1 kg of beets", CONTEXT).statements
+    assert [(item.act, item.food, item.amount and item.amount.si) for item in found] == [
+        ("have", "zucchini", 2000), ("amend", "zucchini", 3000), ("have", "beet", 1000),
+    ]  # fmt: skip
+
+
+def test_trays_changed_round_are_no_food_used() -> None:
+    assert not read("just swapped the top and bottom trays round", STAGED).statements

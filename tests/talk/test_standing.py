@@ -68,3 +68,19 @@ def test_what_is_only_meant_changes_no_batch(session: Session) -> None:
 def test_a_note_that_gave_nothing_is_shown_as_not_understood(session: Session) -> None:
     answer = session.reply("the quux frobs the wibble 9 times")
     assert answer.as_json()["unread"] == ["the quux frobs the wibble 9 times"]
+
+
+def test_food_that_looks_dry_and_is_too_heavy_is_not_called_done(session: Session) -> None:
+    session.reply("5 kg tomatoes, cored, sliced 6 mm, 8 trays at 57 C")
+    answer = session.reply("the tomatoes are crisp and dry, 482 g")
+    rules = {ruling.rule for ruling in answer.advice.rulings}
+    assert "dryness.heavy" in rules
+    assert "dryness.looks-done" not in rules
+
+
+def test_how_long_fresh_food_waits_comes_before_how_long_dried_food_keeps(
+    session: Session,
+) -> None:
+    session.reply("2 kg peppers")
+    reply = session.reply("how long will the peppers keep?").replies[0]
+    assert reply.text.startswith("Fresh peppers wait about ")

@@ -147,6 +147,7 @@ class Asking(Slots):
             )
             or bool(self.topic)
             or about in ("stock", "safe")
+            or bool({"that", "this"} & set(self._said(clause)[:3]))
         )
 
     def _asked_foods(self, clause: Clause, about: str, foods: list[str]) -> list[str | None]:
@@ -157,6 +158,7 @@ class Asking(Slots):
         if about == "substitute" or about == "brine":
             others = [food for food in foods if food not in _STAPLES]
             near = self.topic if about == "substitute" else None
+            near = self._near() if clause.has("pron") else near
             return [others[0] if others else first(foods) or near]
         if foods:
             return list(foods)

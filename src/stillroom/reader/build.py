@@ -170,7 +170,8 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
             if not self._listed(draft, clause):
                 self._add(draft, deep=deep)
         named = any(draft.food == food for draft in self.drafts[-4:]) or not self.mode
-        if food and named and not (food in _SOURED and self.mode):
+        seen = drafts or clause.has("food")
+        if food and named and seen and not (food in _SOURED and self.mode):
             self.topic = food
             if food not in self.group:
                 self.group.append(food)

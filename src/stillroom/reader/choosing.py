@@ -113,6 +113,8 @@ class Choosing(Taking):
             return True
         if mass.last + 1 < len(self.lows) and self.lows[mass.last + 1] == "of":
             return False
+        if "now" in low and not clause.has("food", "cut", "vessel", "trays", "heat", "act"):
+            return True
         if (
             before in ("now", "is", "are", "was", "were", "'s", "'re")
             and low[:1] != ["there"]

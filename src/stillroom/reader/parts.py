@@ -99,7 +99,7 @@ class Parts(Slots):
             return [(food, clause.items) for food in self.group]
         if self._stranger(clause):
             return []
-        return [(None if self._of_mix(clause) else self._near(), clause.items)]
+        return [(None if self._of_mix(clause) else self._near(clause), clause.items)]
 
     def _one_thing(self, clause: Clause) -> bool:
         """It's brittle, all of it: one food."""

@@ -22,6 +22,20 @@ _LASTING = ("have", "load", "look", "ask", "weigh")
 _MIXES = {"mix", "dip", "base", "rub", "salt", "tea", "starter", "sprinkle", "seasoning", "blend"}
 
 
+_ON_TRAYS = {"dry", "damp", "crisp", "brittle", "leathery", "pliable", "tacky", "soft", "crumbly",
+             "curling"}  # fmt: skip
+_IN_JAR = {"clumping", "loose", "condensation", "no-mould"}
+
+
+def _stage_meant(clause: Clause) -> str | None:
+    """The stage that a clause without a food is about, by its signs; None when they do not tell."""
+    signs = {item.value for item in clause.of("sign")}
+    weighed = clause.has("amount") and any(item.low == "now" for item in clause.items)
+    if weighed or clause.has("traynumber") or signs & _ON_TRAYS:
+        return "drying"
+    return "conditioning" if signs & _IN_JAR else None
+
+
 class Slots:
     """The statements gathered so far and the filling of slots."""
 
@@ -76,7 +90,7 @@ class Slots:
     def _append(self, draft: Draft) -> None:
         self.drafts.append(draft)
 
-    def _near(self) -> str | None:
+    def _near(self, clause: Clause | None = None) -> str | None:
         """The food that a pronoun or a silent subject means; none after a mix."""
         mixed = [draft for draft in self.drafts if draft.act == "blend"]
         if (
@@ -85,7 +99,18 @@ class Slots:
             and self.drafts[-1].food in (None, mixed[-1].food)
         ):
             return None
-        return self.topic or first(self.context.foods)
+        return self.topic or self._staged(clause) or first(self.context.foods)
+
+    def _staged(self, clause: Clause | None) -> str | None:
+        """Of the foods lately spoken of, the one that stands where the clause is about.
+
+        "They're leathery" means what is drying, though the talk was last of what still waits.
+        """
+        stage = _stage_meant(clause) if clause else None
+        there = [food for _, food, at in self.context.batches if at == stage and food]
+        fits = [food for food in self.context.foods if food in there]
+        alone = there if len(set(there)) == 1 else []
+        return first(fits or alone)
 
     def _draft(self, act: str, food: str | None, items: list[Item]) -> Draft:
         draft = Draft(act, food)

@@ -43,6 +43,8 @@ class Taking(Slots):
         verb = next(i for i in clause.of("act") if i.value == "use")
         if clause.has("trays", "heat", "surface"):
             return False
+        if clause.has("traynoun") and not clause.has("food", "amount"):  # trays changed round
+            return False
         if self.lows[verb.last + 1 : verb.last + 2] in (["me"], ["us"]):
             return False
         if verb.low.startswith("went") and clause.has("vessel", "place", "surface", "trays"):

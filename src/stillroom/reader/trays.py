@@ -26,7 +26,7 @@ class Trays(Slots):
             return False
         if any(item.value != "weigh" for item in clause.of("act")):
             return False
-        food = foods[0].value if foods else self._near()
+        food = foods[0].value if foods else self._near(clause)
         self._seen_with(food, clause)
         self.topic = food
         for tray, amount in pairs:

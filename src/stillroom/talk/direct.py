@@ -40,7 +40,8 @@ _TOPICS = {
     "yield": ("dryness",),
 }
 """Topics whose rulings answer a question of another name."""
-_ANSWERING_SUMS = (
+_ANSWERING = (
+    "shelf-life.fresh",
     "sums.enough",
     "sums.second-batch",
     "sums.dried-for-fresh",
@@ -87,8 +88,8 @@ def _unasked(answer: Answer) -> list[Reply]:
 
 def _first(rulings: Sequence[Ruling]) -> list[Ruling]:
     """The sums that are an answer by themselves."""
-    found = [r for r in rulings if r.rule in _ANSWERING_SUMS]
-    return sorted(found, key=lambda r: _ANSWERING_SUMS.index(r.rule))
+    found = [r for r in rulings if r.rule in _ANSWERING]
+    return sorted(found, key=lambda r: _ANSWERING.index(r.rule))
 
 
 def _shortage(answer: Answer, about: str) -> list[str]:
@@ -144,7 +145,7 @@ def _from_figures_and_rulings(answer: Answer, item: Statement, about: str) -> Re
     )
     told = [figure_sentence(n, answer.measure) for n in distinct(figures)]
     first = [r.text for r in _first(said)]
-    rules = [r.text for r in said if r.rule not in _ANSWERING_SUMS]
+    rules = [r.text for r in said if r.rule not in _ANSWERING]
     lines = (
         _shortage(answer, about) + first + (rules + told if about in RULES_FIRST else told + rules)
     )
