@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from stillroom.base.fact import Advice, Caution, Number, Ruling
 from stillroom.base.statement import Reading
+
+if TYPE_CHECKING:
+    from stillroom.outputs.plots import DryingCurve
 
 SCHEMA = 1
 
@@ -17,13 +20,17 @@ _CHAT = frozenset({"thanks", "greeting", "bye", "help"})
 
 @dataclass(frozen=True)
 class Reply:
-    """The direct answer to one thing asked: a sentence first, then what it rests on."""
+    """The direct answer to one thing asked: a sentence first, then what it rests on.
+
+    ``curve`` is a drying curve to draw under it, as wide as the screen.
+    """
 
     text: str
     about: str
     batch: str | None = None
     detail: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
+    curve: DryingCurve | None = None
 
 
 @dataclass(frozen=True)
@@ -67,7 +74,13 @@ class Answer:
     def lost(self) -> bool:
         """Whether nothing at all was read in the note, small talk apart."""
         reading = self.reading
-        said = bool(reading.statements or reading.doubts or self.advice.cautions or self.kept)
+        said = bool(
+            any(reply.about == "curve" for reply in self.replies)
+            or reading.statements
+            or reading.doubts
+            or self.advice.cautions
+            or self.kept
+        )
         said = said or any(r.rule.startswith(("trouble.", "sums.")) for r in self.advice.rulings)
         return not said and reading.chat not in _CHAT
 

@@ -57,11 +57,16 @@ def draw_curve(session: Session, batch: str, path: Path) -> None:
         raise cannot_write(path, error) from error
 
 
-def curve_of(session: Session, name: str) -> DryingCurve:
+def curve_of(session: Session, name: str, measure: str | None = None) -> DryingCurve:
     """What the curve of a batch shows.
 
     Without a start weight, or for a food that the equations do not know, only the weighings are
     shown.
+
+    Args:
+        session: the conversation.
+        name: the batch.
+        measure: ``us`` or ``metric``; that of the call, the kitchen or the newest notes when None.
 
     Raises:
         ProblemError: there is no such batch, or it was never on the trays.
@@ -70,7 +75,15 @@ def curve_of(session: Session, name: str) -> DryingCurve:
     start = _start(session, batch)
     points = _weighings(batch)
     course, end = (None, None) if start is None else _expected(session, batch, start, points)
-    measure = session.measure or str(session.journal.kitchen().get("measure") or "us")
+    from stillroom.talk.session import speaker_measure
+
+    measure = (
+        measure
+        or session.measure
+        or str(session.journal.kitchen().get("measure") or "")
+        or speaker_measure(session.journal.recent(6), "")
+        or "us"
+    )
     heaviest = max([mass for _, mass in points] + ([start.likely] if start else []), default=0.0)
     unit = _UNITS[measure][heaviest > _HEAVY_G[measure]]
     food = session.names.get(str(batch["food"]), str(batch["food"] or "food"))

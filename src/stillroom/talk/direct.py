@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from stillroom.base.fact import Number, Ruling
 from stillroom.base.statement import Statement
 from stillroom.talk.answer import Answer, Reply
+from stillroom.talk.curve_asked import curve_asked, curve_reply
 from stillroom.talk.figures import distinct, figure_sentence
 from stillroom.talk.label_text import mix_title
 from stillroom.talk.standing import due_reply
@@ -58,8 +59,10 @@ _ANSWERING = (
 def direct_replies(session: Session, answer: Answer, now: datetime) -> list[Reply]:
     """A reply to each question of the note, in order."""
     replies = []
+    if asked := curve_asked(answer.reading.note):
+        replies.append(curve_reply(session, answer, asked))
     for item in answer.reading.statements:
-        if item.act == "ask":
+        if item.act == "ask" and not (asked and item.text in asked):
             replies.append(_reply(session, answer, item, now))
     if not any(item.act == "ask" for item in answer.reading.statements):
         replies += _unasked(answer)

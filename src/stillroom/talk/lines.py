@@ -5,6 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from stillroom.outputs.plots import DryingCurve
 
 _TITLE_END = re.compile(r"(?<![ (][A-Z])\.\s+")
 _RECALLED = "recalled from memory"
@@ -46,12 +50,14 @@ class Line:
         text: the words.
         label: what stands in front, for figures, rulings and sources.
         marks: numbers of the sources it rests on, as listed at the end.
+        curve: for the role plot: what to draw, as wide as the screen.
     """
 
     role: str
     text: str
     label: str = ""
     marks: tuple[int, ...] = ()
+    curve: DryingCurve | None = None
 
 
 @dataclass

@@ -11,9 +11,12 @@ import re
 import shutil
 import textwrap
 from collections.abc import Sequence
-from typing import TextIO
+from typing import TYPE_CHECKING, TextIO
 
 from stillroom.talk.lines import Line
+
+if TYPE_CHECKING:
+    from stillroom.outputs.plots import DryingCurve
 
 NARROW = 60
 WIDEST = 96
@@ -53,6 +56,8 @@ def _marks(line: Line) -> str:
 def set_line(line: Line, width: int) -> list[str]:
     """One line of an answer as screen rows of at most ``width`` columns."""
     text = line.text + _marks(line)
+    if line.curve is not None:
+        return _drawn(line.curve, width)
     if line.role == "head":
         return _wrap(line.text, width, "", "")
     if line.role in ("figure", "ruling"):
@@ -61,6 +66,16 @@ def set_line(line: Line, width: int) -> list[str]:
         return _wrap(text, width, f"{line.label} ", "    ")
     prefix = _PREFIX[line.role]
     return _wrap(text, width, prefix, " " * min(len(prefix), 6))
+
+
+def _drawn(curve: DryingCurve, width: int) -> list[str]:
+    """A drying curve as rows; its key and note wrapped like other text."""
+    from stillroom.outputs.plots import curve_text
+
+    height = 20 if width >= NARROW else 15
+    rows = curve_text(curve, width, height).splitlines()
+    return [part for row in rows for part in (_wrap(row, width, "", "") if len(row) > width
+                                              else [row])]  # fmt: skip
 
 
 def _labelled(label: str, text: str, width: int) -> list[str]:

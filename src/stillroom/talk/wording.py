@@ -78,6 +78,8 @@ def _replies(answer: Answer, notes: Footnotes, said: Said) -> list[Line]:
         named = () if reply.about in _NAMES_SOURCES else reply.sources
         lines.append(Line("reply", reply.text, marks=notes.marks(named)))
         lines += [Line("detail", text) for text in reply.detail if said.new(text)]
+        if reply.curve is not None:
+            lines.append(Line("plot", reply.text, curve=reply.curve))
     return lines
 
 
