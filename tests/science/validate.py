@@ -12,6 +12,8 @@ from statistics import median
 
 from cases import DATA, Case, fresh_water, home_hours, model_table, rows, timed_reports
 
+from validate_activity import lines as activity_lines
+
 from stillroom.science.balance import dry_mass, prepared_mass
 from stillroom.science.drying import drying_time
 from stillroom.science.range import Range
@@ -169,7 +171,7 @@ def lines() -> list[str]:
         "solids and trimmings, and whether trade factors mean trimmed food, were settled after a "
         "first look at the yields. Reasons given for misses are our reading, not the sources'.",
     ]
-    return out
+    return [*out, "", *activity_lines()]
 
 
 def main() -> None:
