@@ -11,7 +11,6 @@ from math import exp, log
 from statistics import median
 
 from cases import DATA, Case, fresh_water, home_hours, model_table, rows, timed_reports
-
 from validate_activity import lines as activity_lines
 
 from stillroom.science.balance import dry_mass, prepared_mass
