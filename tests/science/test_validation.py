@@ -38,9 +38,13 @@ def test_timed_reports_are_met_in_the_middle() -> None:
     results = validate.hours(validate.timed_reports())
     _print_misses(results)
     assert 0.67 <= median(result.ratio for result in results) <= 1.5
-    assert 0.6 <= validate.trend(results, "temperature") <= 1.6
-    # Thickness goes with the food in these reports (onion 3 mm, whole okra); see the table.
-    assert 0.5 <= validate.trend(results, "thickness") <= 2.0
+    for setting in ("temperature", "thickness"):
+        assert 1 / 1.3 <= validate.trend(results, setting) <= 1.3
+
+
+def test_home_hours_show_no_trend_with_thickness() -> None:
+    results = validate.hours(validate.home_hours())
+    assert 1 / 1.15 <= validate.trend(results, "thickness") <= 1.15
 
 
 def test_the_third_kept_out_is_a_third() -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from stillroom.base.fact import Fact, Value
 from stillroom.enrich.amounts import trim_loss
-from stillroom.enrich.model import constants_for
+from stillroom.enrich.model import constants_for, shape_of
 from stillroom.enrich.season import Season
 from stillroom.science.balance import prepared_mass
 from stillroom.science.constants import FoodConstants
@@ -28,8 +28,6 @@ TRAY_M2 = 0.09
 _DRY_ALREADY = 0.4
 """Water of fresh food [1] below which it comes dried (dates, rice, dry beans): common practice."""
 _FRESH_STAGES = frozenset({"in-hand", "drying", "asked"})
-# Usual cuts of foods.csv that the equations know by another shape.
-_SHAPE_OF = {"rings": "sliced", "pitted": "whole"}
 
 
 @dataclass(frozen=True)
@@ -130,7 +128,7 @@ def _load(
     if food is None or food.temperature_c is None:
         return None
     cut = str(fact.get("cut") or (food.usual_cuts[0] if food.usual_cuts else "sliced"))
-    cut = _SHAPE_OF.get(cut, cut)
+    cut = shape_of(food, cut)
     constants = constants_for(food.id, tables, cut)
     if constants is None:
         return None

@@ -29,6 +29,17 @@ def _end(food: Food, cut: str | None) -> tuple[float, float, float] | None:
     return (likely if low is None else low, likely, likely if high is None else high)
 
 
+_SHAPES = {"rings": "sliced", "pitted": "whole"}
+"""Usual cuts of foods.csv that the equations know by another shape."""
+
+
+def shape_of(food: Food, cut: str) -> str:
+    """The cut whose shape the equations take: whole sprigs of a herb dry as their leaves do."""
+    cut = _SHAPES.get(cut, cut)
+    sprig = food.group == "herb" and cut == "whole" and food.id not in model_table().sizes
+    return "leaves" if sprig else cut
+
+
 def constants_for(name: str, tables: Tables, cut: str | None = None) -> FoodConstants | None:
     """What the equations need to know of a food; None when it has no water to lose.
 

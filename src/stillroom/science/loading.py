@@ -50,14 +50,14 @@ SHAPES = {
     "chopped": Shape(8.0, 0, 1 / sqrt(3), 1.2),
     "minced": Shape(4.0, 0, 1 / sqrt(3), 1.5),
     "shredded": Shape(3.5, 0, 1 / sqrt(2), 1.8),
-    "spears": Shape(12.0, 0, 0.5, 0.8),
+    "spears": Shape(12.0, 0, 0.45, 0.8),
     "florets": Shape(25.0, 0, 0.4, 0.5),
     "leaves": Shape(2.0, 0, 1.0, 0.6),
     "pureed": Shape(4.8, 0, 1.3, 1.4),
     "powdered": Shape(2.0, 0, 1.0, 1.0),
-    "whole": Shape(0, 1.0, 0.55, 0.66),
-    "halved": Shape(0, 1.0, 0.6, 0.33),
-    "quartered": Shape(0, 1.0, 0.3, 0.28),
+    "whole": Shape(0, 1.0, 0.775, 0.66),
+    "halved": Shape(0, 1.0, 0.61, 0.33),
+    "quartered": Shape(0, 1.0, 0.275, 0.28),
 }
 
 

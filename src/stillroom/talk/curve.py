@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from stillroom.base.problem import Problem, ProblemError
 from stillroom.enrich.amounts import trim_loss
 from stillroom.enrich.loads import Kitchen
-from stillroom.enrich.model import constants_for, model_table
+from stillroom.enrich.model import constants_for, model_table, shape_of
 from stillroom.outputs.plots import DryingCurve, curve_text, write_curve
 from stillroom.science.balance import end_mass, prepared_mass
 from stillroom.science.drying import Dryer, Stages, drying_time, stages
@@ -158,11 +158,11 @@ def _expected(
     cut = str(batch["form"] or (food.usual_cuts[0] if food and food.usual_cuts else "sliced"))
     constants = constants_for(food.id, session.tables, cut) if food else None
     heat = batch["temperature_c"] or (food.temperature_c if food else None)
-    if constants is None or heat is None:
+    if food is None or constants is None or heat is None:
         return None, None
     kitchen = Kitchen.from_slots(session.journal.kitchen())
     try:
-        size = piece(cut, batch["thickness_mm"], constants.whole_mm)
+        size = piece(shape_of(food, cut), batch["thickness_mm"], constants.whole_mm)
         dryer = Dryer(float(heat), kitchen.room_c, kitchen.room_rh.likely, kitchen.altitude_m)
         prior = stages(constants, size, dryer, model_table().dryer)
         hours = drying_time(constants, size, dryer, model_table().dryer)
