@@ -170,9 +170,9 @@ def lines() -> list[str]:
         "out: they run far shorter.",
         "",
         "What trend is left lies mostly between foods and studies: papers on thin onion, banana "
-        "and pepper dry longer than home tables do, one sheet on mushrooms far shorter. By ranks it "
-        "is still there, and the two studies with two thicknesses (apple, pepper) show it too. Whole "
-        "sources are kept out, so that no table is both fitted to and tested on.",
+        "and pepper dry longer than home tables do, one sheet on mushrooms far shorter. By ranks "
+        "it is still there, and the two studies with two thicknesses (apple, pepper) show it "
+        "too. Whole sources are kept out, so that no table is both fitted to and tested on.",
         "",
         "Rows kept out never enter the fit, but their results were seen while the model's settings "
         "(pooling, spreads, default loads) were chosen, so that they are no blind test. Spreads of "
