@@ -84,3 +84,19 @@ def test_a_repair_keeps_its_food_and_what_follows_is_read_on() -> None:
 
 def test_trays_changed_round_are_no_food_used() -> None:
     assert not read("just swapped the top and bottom trays round", STAGED).statements
+
+
+@pytest.mark.parametrize(
+    ("note", "food", "about"),
+    [
+        ("is it dry", "tomato", "dryness"),
+        ("what weight am I after", "tomato", "yield"),
+        ("how long will they keep", "bell pepper", "shelf-life"),
+        ("is that about right?", "tomato", "yield"),
+    ],
+)
+def test_a_question_without_a_food_means_what_stands_where_it_points(
+    note: str, food: str, about: str
+) -> None:
+    (one,) = read(note, STAGED).statements
+    assert (one.food, one.about) == (food, about)

@@ -13,6 +13,13 @@ _STAPLES = {"vinegar", "salt", "sugar"}
 _SHORT = 7
 _BARE = 4
 _SHAKES = {"shake", "shaken", "shaking"}
+_STAGE_ASKED = {
+    "time": "drying",
+    "dryness": "drying",
+    "yield": "drying",
+    "conditioning": "conditioning",
+}
+"""Where the food stands that a question without a food is likely about."""
 _ABLE = {"can", "could", "do", "does", "may", "should"}
 _DRYING = {"dry", "dried", "drying", "dries", "dehydrate", "dehydrated", "dehydrating"}
 
@@ -186,7 +193,7 @@ class Asking(Slots):
                 "conditioning",
             )
         ):
-            return [self._near() if about not in ("source",) else None]
+            return [self._near(clause, _STAGE_ASKED.get(about))]
         return [None]
 
     def _conditions(self, draft: Draft, clause: Clause, about: str) -> None:

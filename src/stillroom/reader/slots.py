@@ -90,7 +90,7 @@ class Slots:
     def _append(self, draft: Draft) -> None:
         self.drafts.append(draft)
 
-    def _near(self, clause: Clause | None = None) -> str | None:
+    def _near(self, clause: Clause | None = None, stage: str | None = None) -> str | None:
         """The food that a pronoun or a silent subject means; none after a mix."""
         mixed = [draft for draft in self.drafts if draft.act == "blend"]
         if (
@@ -99,14 +99,14 @@ class Slots:
             and self.drafts[-1].food in (None, mixed[-1].food)
         ):
             return None
-        return self.topic or self._staged(clause) or first(self.context.foods)
+        return self.topic or self._staged(clause, stage) or first(self.context.foods)
 
-    def _staged(self, clause: Clause | None) -> str | None:
+    def _staged(self, clause: Clause | None, stage: str | None) -> str | None:
         """Of the foods lately spoken of, the one that stands where the clause is about.
 
         "They're leathery" means what is drying, though the talk was last of what still waits.
         """
-        stage = _stage_meant(clause) if clause else None
+        stage = stage or (_stage_meant(clause) if clause else None)
         there = [food for _, food, at in self.context.batches if at == stage and food]
         fits = [food for food in self.context.foods if food in there]
         alone = there if len(set(there)) == 1 else []
