@@ -25,6 +25,7 @@ from stillroom.talk.options import build_parser
 from stillroom.talk.progress import Progress
 
 if TYPE_CHECKING:
+    from stillroom.talk.answer import Answer
     from stillroom.talk.session import Session
 
 MAX_NOTE = 4_000_000
@@ -192,17 +193,13 @@ def _tell(options: Namespace) -> int:
     return EXIT_STOP if any(answer.stopped for answer in answers) else EXIT_ANSWERED
 
 
-def _print(session: Session, answers: Sequence[object], *, more: bool, colour: bool | None) -> None:
-    from stillroom.talk.answer import Answer
+def _print(session: Session, answers: Sequence[Answer], *, more: bool, colour: bool | None) -> None:
     from stillroom.talk.screen import write
-    from stillroom.talk.wording import answer_lines
+    from stillroom.talk.wording import answer_lines, heard_lines
 
     for index, answer in enumerate(answers):
-        if isinstance(answer, Answer):
-            if index:
-                sys.stdout.write("\n")
-            write(
-                answer_lines(answer, session.titles, more=more, sources=True),
-                sys.stdout,
-                colour=colour,
-            )
+        if index:
+            sys.stdout.write("\n")
+        lines = heard_lines(answer.reading.note) if len(answers) > 1 else []
+        lines += answer_lines(answer, session.titles, more=more, sources=True)
+        write(lines, sys.stdout, colour=colour)

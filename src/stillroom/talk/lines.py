@@ -45,8 +45,8 @@ class Line:
     """One paragraph of an answer.
 
     Args:
-        role: stop, reply, detail, echo, kept, unread, head, figure, ruling, caution, note,
-            question, hint, source.
+        role: heard, stop, reply, detail, echo, kept, unread, guess, odd, head, figure, ruling,
+            caution, note, question, hint, source.
         text: the words.
         label: what stands in front, for figures, rulings and sources.
         marks: numbers of the sources it rests on, as listed at the end.
@@ -68,34 +68,37 @@ class Footnotes:
         titles: source id to its line.
         most: sources shown at one line.
         listed: whether the list is shown at the end; without it marks would point nowhere.
+        brief: list titles alone.
     """
 
     titles: Mapping[str, str]
     most: int = 99
     listed: bool = True
+    brief: bool = False
     seen: list[str] = field(default_factory=list)
 
     def marks(self, sources: Iterable[str]) -> tuple[int, ...]:
         """The number of each source, new ones numbered on; at most ``most`` of them."""
-        sources = best_first(sources, self.titles)[: self.most]
-        for source in sources:
-            if source not in self.seen:
-                self.seen.append(source)
+        best = best_first(sources, self.titles)[: self.most]
+        shown = dict.fromkeys(self._shown(source) for source in best)
+        self.seen += [title for title in shown if title not in self.seen]
         if not self.listed:
             return ()
-        return tuple(sorted(self.seen.index(source) + 1 for source in sources))
+        return tuple(sorted(self.seen.index(title) + 1 for title in shown))
+
+    def _shown(self, source: str) -> str:
+        line = self.titles.get(source, source)
+        return line if self.listed and not self.brief else _short_title(line)
 
     def lines(self) -> list[Line]:
         """The list of sources; in the short form the first titles in one line."""
-        titles = [self.titles.get(source, source) for source in self.seen]
         if self.listed:
-            return [Line("source", text, f"[{n}]") for n, text in enumerate(titles, start=1)]
-        if not titles:
+            return [Line("source", text, f"[{n}]") for n, text in enumerate(self.seen, start=1)]
+        if not self.seen:
             return []
-        names = list(dict.fromkeys(_short_title(title) for title in titles))
-        rest = len(names) - 2
-        more = f"; and {rest} more (ask “says who?”)" if rest > 0 else ""
-        return [Line("source", "; ".join(names[:2]) + more + ".", "From:")]
+        rest = len(self.seen) - 2
+        more = f"; and {rest} more (“tell me more” lists them)" if rest > 0 else ""
+        return [Line("source", "; ".join(self.seen[:2]) + more + ".", "From:")]
 
 
 @dataclass

@@ -63,6 +63,11 @@ def _answer(session: Session, text: str, *, colour: bool | None) -> int:
     except ProblemError as error:
         sys.stderr.write("".join(f"stillroom: {problem}\n" for problem in error.problems))
         return error.exit_status
+    except KeyboardInterrupt:
+        if not sys.stdin.isatty():
+            raise
+        sys.stdout.write("\nLeft off. What was read before is kept; “scratch that” takes back.\n")
+        return 0
     except Exception as error:  # the cook's hands are wet: never throw them out mid-evening
         if not (told := fault_text(error)):
             raise

@@ -25,12 +25,13 @@ _HELD = "\N{NO-BREAK SPACE}"  # holds a figure and its unit on one row, then bec
 _UNIT = re.compile(r"(\d) (?=(?:°C|°F|g|kg|ml|l|lb|oz|cups?|qt|h|min|days?|months?|mm|in|%)\b)")
 _PREFIX = {
     "stop": "STOP. ", "caution": "Take care. ", "note": "Note. ", "echo": "Read: ", "kept": "",
-    "unread": "", "guess": "", "odd": "Note. ", "question": "? ",
+    "unread": "", "heard": "> ", "guess": "", "odd": "Note. ", "question": "? ",
     "hint": "", "reply": "", "detail": "  ", "source": "",
 }  # fmt: skip
 STYLES = {
     "stop": "bold fg:ansired", "caution": "bold", "head": "bold underline",
     "reply": "bold", "question": "bold fg:ansiblue", "unread": "italic",
+    "heard": "italic",
 }  # fmt: skip
 
 
@@ -94,7 +95,7 @@ def set_lines(lines: Sequence[Line], width: int) -> list[tuple[str, str]]:
         if before and (part != before or line.role == "head"):
             rows.append(("", ""))
         rows += [(line.role, row) for row in set_line(line, width)]
-        before = part
+        before = "" if line.role == "heard" else part  # an answer stands close to its note
     return rows
 
 

@@ -169,14 +169,18 @@ class Session:
             text: one note, or a pasted transcript of many.
             progress: shows how many notes are done.
         """
-        from stillroom.talk.wording import answer_lines
+        from stillroom.talk.wording import answer_lines, heard_lines
 
         more = text.strip().lower().strip(".!? ") in _MORE
         if more and self.memory.answer is not None:
             return [answer_lines(self.memory.answer, self.titles, more=True)]
         notes = self.notes(text)
         counted = progress.over(notes, len(notes)) if progress else notes
-        return [answer_lines(self.reply(note), self.titles) for note in counted]
+        several = len(notes) > 1
+        return [
+            [*(heard_lines(note) if several else ()), *answer_lines(self.reply(note), self.titles)]
+            for note in counted
+        ]
 
     def due_line(self) -> str:
         """What is due today in one line, for the toolbar."""

@@ -16,6 +16,7 @@ MOST_SOURCES = 2
 MORE_SOURCES = 3
 UNREAD_SHOWN = 6
 UNREAD_CHARS = 60
+HEARD_CHARS = 74
 NOTHING_READ = (
     "I found nothing in that to go by: I help with drying, powders, mixes and fridge pickles. "
     "Say what you have, such as “2 kg plums, halved, pitted”."
@@ -31,12 +32,15 @@ def answer_lines(
     Args:
         answer: the answer.
         titles: source id to its title.
-        more: every ruling, figure and source instead of the short form.
-        sources: every topic, and the sources listed at the end; without it and ``more`` the
-            short form of the conversation is given.
+        more: every ruling and figure instead of the short form, and the titles of the sources.
+        sources: every topic, and the sources listed in full at the end; without it and ``more``
+            the short form of the conversation is given.
     """
     short = not (more or sources)
-    notes = Footnotes(titles, MORE_SOURCES if more else MOST_SOURCES, listed=not short)
+    notes = Footnotes(
+        titles, MORE_SOURCES if more and sources else MOST_SOURCES, listed=not short,
+        brief=not sources,
+    )  # fmt: skip
     said = Said()
     lines = _cautions(answer, ("stop",), notes, said)
     replies = _replies(answer, notes, said)
@@ -55,6 +59,11 @@ def answer_lines(
     if left_out:
         lines.append(Line("hint", "Say “tell me more” for the rest, “why?” for the reasons."))
     return lines + notes.lines()
+
+
+def heard_lines(note: str) -> list[Line]:
+    """The note that an answer is to, where one paste held several."""
+    return [Line("heard", _cut(note, HEARD_CHARS))]
 
 
 def _cautions(
@@ -112,6 +121,6 @@ def _unread(answer: Answer) -> Iterable[Line]:
         yield Line("unread", f"Not understood: {quoted}{rest}")
 
 
-def _cut(words: str) -> str:
+def _cut(words: str, most: int = UNREAD_CHARS) -> str:
     flat = " ".join("".join(c if c.isprintable() else " " for c in words).split())
-    return flat if len(flat) <= UNREAD_CHARS else f"{flat[: UNREAD_CHARS - 1]}…"
+    return flat if len(flat) <= most else f"{flat[: most - 1]}…"
