@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from stillroom.talk.loop import _answer
-from stillroom.talk.screen import plain_text
+from stillroom.talk.loop import _answer, _greet
+from stillroom.talk.screen import STYLES, plain_text
 from stillroom.talk.session import Session
 
 
@@ -44,3 +44,36 @@ def test_each_answer_to_a_paste_names_its_note(tmp_path: Path) -> None:
 def test_a_single_note_is_not_said_back(tmp_path: Path) -> None:
     (lines,) = Session(tmp_path).lines("2 kg plums, halved, pitted")
     assert not plain_text(lines, 60).startswith(">")
+
+
+def test_the_first_time_is_greeted_with_three_lines_and_later_ones_with_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("COLUMNS", "120")
+    _greet(tmp_path)
+    first = capsys.readouterr().out.strip().splitlines()
+    Session(tmp_path).lines("2 kg plums, halved")
+    _greet(tmp_path)
+    later = capsys.readouterr().out.strip().splitlines()
+    assert (len(first), len(later)) == (3, 1)
+
+
+# What xterm and most others show for the named colours; each must be told from either background.
+_SHOWN = {"ansired": (205, 0, 0), "ansimagenta": (205, 0, 205)}
+
+
+def _light(colour: tuple[int, int, int]) -> float:
+    """Relative luminance as WCAG 2.1 defines it."""
+    linear = [c / 3294.6 if c <= 10 else ((c / 255 + 0.055) / 1.055) ** 2.4 for c in colour]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+@pytest.mark.parametrize("role", sorted(STYLES))
+def test_colours_can_be_read_on_light_and_dark(role: str) -> None:
+    """Large or bold text needs a contrast of 3 to 1 (WCAG 2.1, success criterion 1.4.3)."""
+    style = STYLES[role].split()
+    for name in [word.removeprefix("fg:") for word in style if word.startswith("fg:")]:
+        light = _light(_SHOWN[name])
+        assert (1.0 + 0.05) / (light + 0.05) >= 3
+        assert (light + 0.05) / 0.05 >= 3
+        assert "bold" in style

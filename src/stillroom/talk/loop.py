@@ -30,6 +30,7 @@ GREETING = (
     "For instance: “6 kg courgettes, shredded, drained”, or “what needs doing today?”",
     "“What can I say?” shows more. Ctrl-D leaves; what you told me is kept.",
 )
+BACK = "Tell me what is new, or ask “what needs doing today?”. “What can I say?” shows more."
 PROMPT = "you> "
 _LEAVE = frozenset({"bye", "quit", "exit", "goodbye", "q"})
 
@@ -47,7 +48,7 @@ def converse(make_session: Callable[[], Session], home: Path, *, plain: bool) ->
     """
     simple = plain or not sys.stdin.isatty() or os.environ.get("TERM", "dumb") in ("dumb", "")
     if simple:
-        return _converse_plain(make_session)
+        return _converse_plain(make_session, home)
     return _converse_screen(make_session, home)
 
 
@@ -82,8 +83,10 @@ def _answer(session: Session, text: str, *, colour: bool | None) -> int:
     return 0
 
 
-def _greet() -> None:
-    write([Line("kept", text) for text in GREETING], sys.stdout, colour=False)
+def _greet(home: Path) -> None:
+    """Three lines the first time, one to whoever has told something before."""
+    texts = (BACK,) if (home / "journal.sqlite3").exists() else GREETING
+    write([Line("kept", text) for text in texts], sys.stdout, colour=False)
     sys.stdout.write("\n")
 
 
@@ -103,11 +106,11 @@ def _plain_lines() -> Iterator[str]:
         yield line
 
 
-def _converse_plain(make_session: Callable[[], Session]) -> int:
+def _converse_plain(make_session: Callable[[], Session], home: Path) -> int:
     session = make_session()
     worst = 0
     if sys.stdin.isatty():
-        _greet()
+        _greet(home)
     for line in _plain_lines():
         text = line.strip()
         if text.lower().strip(".! ") in _LEAVE:
@@ -134,7 +137,7 @@ def _converse_screen(make_session: Callable[[], Session], home: Path) -> int:
         history=_history(home), completer=_completer(), complete_while_typing=False,
         bottom_toolbar=toolbar, refresh_interval=30.0, enable_history_search=True,
     )  # fmt: skip
-    _greet()
+    _greet(home)
     worst = 0
     while True:
         try:

@@ -30,7 +30,7 @@ _PREFIX = {
 }  # fmt: skip
 STYLES = {
     "stop": "bold fg:ansired", "caution": "bold", "head": "bold underline",
-    "reply": "bold", "question": "bold fg:ansiblue", "unread": "italic",
+    "reply": "bold", "question": "bold fg:ansimagenta", "unread": "italic",
     "heard": "italic",
 }  # fmt: skip
 
