@@ -7,6 +7,7 @@ from stillroom.enrich.kitchen_sums import kitchen_sums
 from stillroom.enrich.kitchen_types import Kitchen, Sums
 from stillroom.enrich.kitchen_words import wants_shelf
 from stillroom.science.brine import Span
+from stillroom.science.juice import JuiceKept
 from stillroom.science.mixes import Line
 from stillroom.tables.tables import tables
 
@@ -268,9 +269,13 @@ def test_vinegar_is_replaced_by_vinegar_only():
 
 
 def test_juice_adds_up_to_jelly():
-    found = sums("is there enough juice for jelly yet", kitchen=Kitchen(juice_ml=(400, 700)))
+    found = sums("is there enough juice for jelly yet", kitchen=Kitchen(juice=(
+        JuiceKept("plum", 400), JuiceKept("zucchini", 700), JuiceKept("zucchini", 900, salted=True),
+    )))  # fmt: skip
     assert "enough for 1 batch" in hints(found)["jelly"]
     assert "tested recipe" in hints(found)["jelly"]
+    assert "not into jelly" in hints(found)["jelly"]
+    assert figure(found, "juice_volume").likely == 1100, "salted juice is no jelly stock"
 
 
 def test_counts_need_a_mass_from_elsewhere():

@@ -54,6 +54,7 @@ def enrich(
         tables: the knowledge tables.
         season: stock, weighings and what own batches have taught.
     """
+    whole, reading = reading, without_juice(reading)
     facts = known_facts(reading, lots, kitchen, tables)
     kitchen_fact = next((fact for fact in facts if fact.kind == "kitchen"), None)
     room = Kitchen.from_slots({**kitchen, **(kitchen_fact.slots if kitchen_fact else {})})
@@ -64,10 +65,10 @@ def enrich(
     foods = {str(f.get("batch")): str(f.get("food", "")) for f in facts if f.kind == "lot"}
     numbers = [season.adjusted(number, foods.get(str(number.batch))) for number in first]
     sums = kitchen_sums(
-        reading,
+        whole,
         tables.foods,
         season.shelf,
-        _sum_kitchen(kitchen_fact, kitchen),
+        replace(_sum_kitchen(kitchen_fact, kitchen), juice=tuple(season.juice)),
         lambda item: grams_of(item, tables),
     )
     taken = {(number.name, number.batch) for number in sums.numbers}
@@ -79,6 +80,15 @@ def enrich(
         (*sums.hints, *remarks(_with_running(facts, lots, reading), tables, masses, room, season)),
         _guesses(first),
     )
+
+
+def without_juice(reading: Reading) -> Reading:
+    """The note without what speaks of juice alone: juice is not dried."""
+    about_food = tuple(
+        item for item in reading.statements
+        if not item.juice or item.amount is not None or item.cut is not None
+    )  # fmt: skip
+    return reading if about_food == reading.statements else replace(reading, statements=about_food)
 
 
 def _with_running(

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from stillroom.base.fact import Number
+from stillroom.base.quantity import show
 from stillroom.base.statement import Statement
 from stillroom.enrich.kitchen_types import Asked, Hint, Sums, number
 from stillroom.science.brine import Span
-from stillroom.science.juice import FRIDGE_DAYS, gather_juice
+from stillroom.science.juice import FRIDGE_DAYS, JuiceKept, gather_juice
 from stillroom.science.rehydrate import COLD_LIMIT_MIN, dried_equal, fresh_equal, soak
 
 CUP_ML = 236.588
@@ -171,22 +173,40 @@ def substitute_sums(asked: Asked, item: Statement, batch: str | None) -> Sums:
 
 
 def juice_sums(asked: Asked, batch: str | None) -> Sums:
-    """Juice gathered so far, and whether it makes a batch of refrigerator jelly."""
-    kept = gather_juice(asked.kitchen.juice_ml)
+    """Juice kept so far by food, and whether it makes a batch of refrigerator jelly."""
+    lots = asked.kitchen.juice
+    kept = gather_juice(lot.ml for lot in lots if not lot.salted)
+    measure = asked.kitchen.measure
+    text = f"{_by_food(asked, [lot for lot in lots if not lot.salted])}"
     if kept.batches:
-        text = (
-            f"{kept.total_ml:.0f} ml of juice is enough for {kept.batches} "
-            f"batch{'es' if kept.batches > 1 else ''} of jelly."
-        )
+        plural = "es" if kept.batches > 1 else ""
+        text += f" That is enough for {kept.batches} batch{plural} of jelly."
     else:
-        text = f"{kept.total_ml:.0f} ml of juice so far; {kept.missing_ml:.0f} ml more for a batch."
+        text += f" A batch of jelly takes {show(kept.missing_ml, 'ml', measure, both=False)} more."
+    salted = [lot for lot in lots if lot.salted]
+    if salted:
+        text += f" {_by_food(asked, salted, 'Salted juice')} It goes into soup, not into jelly."
     text += (
         f" Juice keeps {FRIDGE_DAYS} days in the fridge, else freeze it. Keep the jelly in the "
-        "fridge or freezer; one for the shelf needs a tested recipe. Salted juice goes into soup."
+        "fridge or freezer; one for the shelf needs a tested recipe."
     )
     span = Span(kept.total_ml, kept.total_ml, kept.total_ml)
     numbers = (number("juice_volume", span, "ml", batch, ("pk_cp",)),) if kept.total_ml else ()
     return Sums(numbers, (Hint("juice", "jelly", text, batch, ("pk_cp", "pk_mem_ext")),))
+
+
+def _by_food(asked: Asked, lots: Sequence[JuiceKept], head: str = "Juice kept") -> str:
+    """Juice kept: 600 ml of plums, 400 ml of courgettes."""
+    if not lots:
+        return "No juice is kept so far."
+    foods: dict[str, float] = {}
+    for lot in lots:
+        foods[lot.food] = foods.get(lot.food, 0.0) + lot.ml
+    parts = [
+        show(ml, "ml", asked.kitchen.measure) + (f" of {asked.name(food)}" if food else "")
+        for food, ml in foods.items()
+    ]
+    return f"{head}: {', '.join(parts)}."
 
 
 _SCRAPS = (

@@ -26,6 +26,7 @@ from stillroom.tables.food import Food
 
 _PICKLE = re.compile(r"\b(?:pickl\w*|brine\w*|vinegar)\b", re.I)
 _JELLY = re.compile(r"\bjell(?:y|ies)\b", re.I)
+_JUICE = re.compile(r"\bjuices?\b", re.I)
 _SCRAPS = re.compile(r"\b(?:peels?|peelings|cores|stems|stalks|tops|trimmings|scraps)\b", re.I)
 _MAKE = re.compile(r"\b(?:mak(?:e|ing)|mix|lots?|batch(?:es)?|recipe|put together|double)\b", re.I)
 _WHAT_TO_MAKE = re.compile(r"\bwhat (?:can|could|shall|should|might) (?:i|we) (?:\w+ )?make|"
@@ -70,9 +71,17 @@ def kitchen_sums(
         found = found.plus(mix_sums(asked, items, mixes[0][1]))
     for item, batch in grouped:
         found = found.plus(_one(asked, item, batch, mixed=bool(mixes or pickles)))
-    if _JELLY.search(reading.note):
+    if _JELLY.search(reading.note) or _juice_told(reading):
         found = found.plus(juice_sums(asked, None))
     return found
+
+
+def _juice_told(reading: Reading) -> bool:
+    """Whether juice was told of, or is asked for among the stock."""
+    return any(
+        item.juice or (item.act == "ask" and item.about == "stock" and _JUICE.search(item.text))
+        for item in reading.statements
+    )
 
 
 def _speaks_of_mix(asked: Asked) -> bool:

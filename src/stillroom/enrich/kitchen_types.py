@@ -11,6 +11,7 @@ from stillroom.base.fact import Fact, Number
 from stillroom.base.quantity import show
 from stillroom.base.statement import Reading, Statement
 from stillroom.science.brine import Span
+from stillroom.science.juice import JuiceKept
 from stillroom.science.mixes import Line
 from stillroom.tables.food import Food
 from stillroom.tables.kitchen_use import KitchenUse, kitchen_use
@@ -25,14 +26,14 @@ class Kitchen:
         temperature_c: of the room, and so of an unwarmed jar.
         damp: the air was called damp.
         measure: ``us`` or ``metric``.
-        juice_ml: lots of unsalted juice kept so far this season.
+        juice: juice kept so far this season, lot by lot.
     """
 
     humidity: float | None = None
     temperature_c: float = 20.0
     damp: bool = False
     measure: str = "us"
-    juice_ml: tuple[float, ...] = ()
+    juice: tuple[JuiceKept, ...] = ()
 
 
 @dataclass(frozen=True)

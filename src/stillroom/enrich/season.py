@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from stillroom.base.fact import Number
+from stillroom.science.juice import JuiceKept
 from stillroom.science.mixes import Line
 
 LEARNED_FIGURES = ("dry_mass", "end_mass", "drying_time")
@@ -21,12 +22,14 @@ class Season:
         weighings: by batch: (hours since loading, g without the tray), in order.
         factors: by (food, figure): what to multiply a first guess by, and the sentence on it.
         preps: by batch: preparation steps told in earlier notes.
+        juice: juice kept so far, lot by lot.
     """
 
     shelf: Sequence[Line] = ()
     weighings: Mapping[str, Sequence[tuple[float, float]]] = field(default_factory=dict)
     factors: Mapping[tuple[str, str], tuple[float, str]] = field(default_factory=dict)
     preps: Mapping[str, Sequence[str]] = field(default_factory=dict)
+    juice: Sequence[JuiceKept] = ()
 
     def adjusted(self, number: Number, food: str | None) -> Number:
         """A first guess shifted by what own batches of the food came to."""

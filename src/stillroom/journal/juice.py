@@ -56,7 +56,9 @@ def keep_juice(world: World, deed: Deed) -> None:
         })  # fmt: skip
     else:
         wanted = float(deed["ml"]) if deed.get("ml") else float("inf")
-        for lot in sorted(juice_of(left, deed.get("food")), key=lambda lot: lot["salted"]):
+        fits = [lot for lot in juice_of(left, deed.get("food"))
+                if not (deed.get("unsalted") and lot["salted"])]  # fmt: skip
+        for lot in sorted(fits, key=lambda lot: lot["salted"]):
             taken = min(lot["ml"], wanted)
             lot["ml"] -= taken
             wanted -= taken

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import re
+
 from stillroom.base.statement import Statement
 from stillroom.journal.draft import Draft
 from stillroom.journal.fresh import described, open_of, plan_have
 from stillroom.journal.juice import DROP_ML, KEY, juice_of, lots
 from stillroom.journal.records import Question
+
+_SWEET = re.compile(r"\b(jell(y|ies)|jams?|cordials?|syrups?)\b", re.I)
 
 
 def plan_juice(draft: Draft, item: Statement) -> str | None:
@@ -51,5 +55,9 @@ def _taken(draft: Draft, item: Statement) -> str | None:
         return None
     if item.juice_ml and item.juice_ml > held + DROP_ML:
         draft.lines.append("That is more juice than was written down; I took all of it.")
-    draft.do(KEY, None, at=draft.at(item), food=item.food, ml=item.juice_ml, out=True)
+    jelly = bool(_SWEET.search(draft.sentence(item)))
+    draft.do(
+        KEY, None, at=draft.at(item), food=item.food, ml=item.juice_ml, out=True,
+        unsalted=jelly or None,
+    )  # fmt: skip
     return None

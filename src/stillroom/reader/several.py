@@ -104,23 +104,29 @@ class Several(Slots):
             return
         amount = self._juice_amount(clause, at)
         used = self._juice_used(clause)
-        if amount is None and not used:
+        if (amount is None and not used) or (at and self.lows[at - 1] in _SOUR):
             return
-        if self.lows[at - 1 : at] and self.lows[at - 1] in _SOUR:
-            return
-        food = self._juice_food(clause, at)
-        draft = fresh[-1] if fresh else Draft("have", food)
-        if not fresh:
-            draft.cover(clause.start, clause.end)
-            for item in clause.of("place")[:1]:
-                draft.put("place", item.value)
-            self._append(draft)
+        told = amount.amount if amount is not None else None
+        merged = [d for d in self.drafts[-2:] if told and d.slots.get("amount") == told]
+        draft = [*merged, *fresh][-1] if merged or fresh else self._juice_draft(clause)
         draft.act = "use" if used else "have"
+        draft.food = self._juice_food(clause, at, used=used)
         draft.slots["juice"] = True
-        if amount is not None and amount.amount is not None:
-            draft.slots["juice_ml"] = amount.amount.si_likely
-        if used and any(i.value == "discard" for i in clause.of("act")) and not draft.sign:
+        if told is not None:
+            draft.slots["juice_ml"] = told.si_likely
+            if draft.slots.get("amount") == told:
+                del draft.slots["amount"]  # 600 ml of juice is no 600 ml of plums
+        if used and any(i.value == "discard" for i in clause.of("act")):
             draft.sign = ["discarded"]
+
+    def _juice_draft(self, clause: Clause) -> Draft:
+        """A statement for a clause that gave none."""
+        draft = Draft("have")
+        draft.cover(clause.start, clause.end)
+        for item in clause.of("place")[:1]:
+            draft.put("place", item.value)
+        self._append(draft)
+        return draft
 
     def _juice_word(self, clause: Clause) -> int | None:
         words = range(clause.items[0].first, clause.items[-1].last + 1)
@@ -149,18 +155,15 @@ class Several(Slots):
             return False
         return any(item.value == "use" for item in clause.of("act"))
 
-    def _juice_food(self, clause: Clause, at: int) -> str | None:
+    def _juice_food(self, clause: Clause, at: int, *, used: bool) -> str | None:
         """The food it came from: named before the word, else in the clause, else spoken of."""
-        entry = self.words.best(self.lows, at - 1) if at else None
-        if entry is not None and entry.kind == "food":
-            return entry.value
-        foods = self.drafts[-1:] if self.drafts and self.drafts[-1].food else []
-        named = [self.words.best(self.lows, place)
-                 for place in range(clause.items[0].first, clause.items[-1].last + 1)]  # fmt: skip
-        told = [one.value for one in named if one is not None and one.kind == "food"]
-        if told:
-            return told[0]
-        return foods[0].food if foods else self.topic
+        places = (at - 1, *range(clause.items[0].first, clause.items[-1].last + 1))
+        entries = [self.words.best(self.lows, place) for place in places if place >= 0]
+        named = [entry.value for entry in entries if entry is not None and entry.kind == "food"]
+        if named or used:
+            return first(named)
+        told = self.drafts[-2].food if len(self.drafts) > 1 else None
+        return told or self.topic or first(self.context.foods)
 
 
 def _counts(group: list[Item]) -> bool:

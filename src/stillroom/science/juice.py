@@ -15,6 +15,14 @@ FRIDGE_DAYS = 2
 """Days that drained juice stands in the fridge before it is used or frozen (pk_mem_ext)."""
 
 
+class JuiceKept(NamedTuple):
+    """A lot of juice: its food, ml, and whether it ran off salted food."""
+
+    food: str
+    ml: float
+    salted: bool = False
+
+
 class JuiceCount(NamedTuple):
     """Juice gathered so far: ml, whole batches in it, ml still missing for the next one."""
 

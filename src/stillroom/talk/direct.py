@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
@@ -11,7 +12,7 @@ from stillroom.base.statement import Statement
 from stillroom.talk.answer import Answer, Reply
 from stillroom.talk.curve_asked import curve_asked, curve_reply
 from stillroom.talk.figures import distinct, figure_sentence
-from stillroom.talk.label_text import mix_title
+from stillroom.talk.shelves import asks_pace, lasting_reply, stock_reply, use_first_reply
 from stillroom.talk.standing import due_reply
 
 if TYPE_CHECKING:
@@ -169,49 +170,14 @@ def _unknown(answer: Answer, item: Statement, about: str) -> str:
     return f"Tell me which food you mean, and I can answer about {plain}."
 
 
-def _stock_line(line: Mapping[str, Any], answer: Answer, session: Session) -> str:
-    from stillroom.base.quantity import show
-
-    food = str(line.get("food") or "")
-    name = session.names.get(food, food) or mix_title(line)
-    left = line.get("remaining_g")
-    mass = show(left, "g", answer.measure) if left is not None else "amount not weighed"
-    best = f", best by {line['best_by']}" if line.get("best_by") else ""
-    many = line.get("count") or 1
-    vessel = str(line.get("vessel") or "vessel")
-    plural = "es" if vessel.endswith("x") else "s"
-    count = f"{many:g} {vessel}{plural if many > 1 else ''}"
-    place = f", {line['place']}" if line.get("place") else ""
-    return f"{name.capitalize()} ({line['batch']}): {count}, {mass}{place}{best}."
-
-
-def _stock(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
-    lines = [
-        line for line in session.journal.stock() if not item.food or line.get("food") == item.food
-    ]
-    if not lines:
-        waiting = [b for b in session.journal.open_batches() if item.food
-                   and b["food"] == item.food
-                   and b["stage"] in ("in-hand", "drying", "conditioning")]  # fmt: skip
-        name = session.names.get(item.food or "", "that")
-        if waiting:
-            return Reply(f"No {name} in stock yet; {waiting[0]['name']} is {waiting[0]['stage']}.",
-                         "stock")  # fmt: skip
-        return Reply(f"There is no {name} in stock." if item.food else "The stock is empty.",
-                     "stock")  # fmt: skip
-    texts = [_stock_line(line, answer, session) for line in lines]
-    return Reply(texts[0], "stock", detail=tuple(texts[1:]))
-
-
-def _use_first(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
-    stock = session.journal.stock()
-    if not stock:
-        return Reply("The stock is empty, so there is nothing to use first.", "use-first")
-    order = sorted(stock, key=lambda line: (line.get("best_by") or "9999", line["packed"] or ""))
-    texts = [_stock_line(line, answer, session) for line in order]
-    return Reply(
-        f"Use first: {texts[0][0].lower()}{texts[0][1:]}", "use-first", detail=tuple(texts[1:5])
-    )
+def _shelf_life(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
+    """How long it keeps; "will it last?" asks for the pace of use first."""
+    keeps = _from_figures_and_rulings(answer, item, "shelf-life")
+    if not asks_pace(item):
+        return keeps
+    lasts = lasting_reply(session, answer, item, now)
+    detail = (*lasts.detail, keeps.text) if keeps.sources else lasts.detail
+    return replace(lasts, detail=detail, sources=keeps.sources)
 
 
 def _history(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
@@ -274,7 +240,8 @@ def _small_talk(kind: str) -> str:
 
 
 _MAKERS: dict[str, Callable[[Any, Answer, Statement, datetime], Reply]] = {
-    "due": due_reply, "stock": _stock, "use-first": _use_first, "history": _history, "why": _why,
+    "due": due_reply, "stock": stock_reply, "use-first": use_first_reply,
+    "shelf-life": _shelf_life, "history": _history, "why": _why,
     "source": _why, "plan": _plan,
     "safe": _safe,
 }  # fmt: skip

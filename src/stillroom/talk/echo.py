@@ -107,6 +107,8 @@ def _said(item: Statement, names: Mapping[str, str], measure: str, before: State
         return "taken back: your last note"
     same = before is not None and before.food == item.food and not item.amount
     food = names.get(item.food, item.food) if item.food and not same else ""
+    if item.juice:
+        food = _juice(item, food, measure)
     amount = plain_amount(item.amount) if item.amount else ""
     clear = item.act == "load" and item.amount is not None and before is None
     verb = "" if clear or (before and before.act == item.act) else _VERBS[item.act]
@@ -121,6 +123,12 @@ def _said(item: Statement, names: Mapping[str, str], measure: str, before: State
         return head.rstrip(":")
     glue = "" if not head else " " if head.endswith(":") else ", "
     return head + glue + details
+
+
+def _juice(item: Statement, food: str, measure: str) -> str:
+    """The juice, after the food where its own amount was told as well."""
+    juice = "juice" if item.juice_ml is None else f"{show(item.juice_ml, 'ml', measure)} of juice"
+    return f"{food}, {juice}" if item.amount else f"{juice} of {food}" if food else juice
 
 
 def echo_lines(

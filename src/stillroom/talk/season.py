@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from stillroom.base.statement import Reading
 from stillroom.enrich.season import LEARNED_FIGURES, Season
+from stillroom.science.juice import JuiceKept
 from stillroom.science.mixes import Line
 
 if TYPE_CHECKING:
@@ -29,6 +30,7 @@ def season_of(session: Session, reading: Reading, now: datetime) -> Season:
         _weighings(batches),
         _factors(session, foods),
         {batch["name"]: batch["prep"] for batch in batches if batch["prep"]},
+        [JuiceKept(lot["food"] or "", lot["ml"], lot["salted"]) for lot in session.journal.juice()],
     )
 
 

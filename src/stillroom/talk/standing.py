@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from stillroom.base.statement import Statement
 from stillroom.talk.answer import Answer, Reply
+from stillroom.talk.shelves import alike_lines, short_lines
 
 if TYPE_CHECKING:
     from stillroom.talk.session import Session
@@ -24,7 +25,7 @@ _DUE = {
     "use-first": "use {name} first",
     "refresh-brine": "check and top up the brine of {name}",
     "eat-by": "eat up {name}",
-    "make-jelly": "make jelly: there is enough juice for a batch",
+    "make-jelly": "make jelly for the fridge or freezer: there is enough juice for a batch",
 }
 _NOUN = {
     "shake": "shake", "check-dryness": "look", "redry": "drying again", "pack": "packing",
@@ -118,11 +119,19 @@ def due_reply(session: Session, answer: Answer, item: Statement, now: datetime) 
     mine = {str(lot["batch"]) for lot in lots}
     if item.food:
         mine = {str(lot["batch"]) for lot in lots if lot.get("food") == item.food} or mine
+    mine |= {
+        f"{food.replace(' ', '-')}-juice"
+        for food in ([item.food] if item.food else [*session.names, "mixed"])
+    }
     due = [one for one in session.journal.due(now, ahead=int(tomorrow)) if one["batch"] in mine]
     jobs = due_sentences(due, names, now)
+    if not item.food:
+        jobs += alike_lines(session)
     under_way = [lot for lot in lots if lot["batch"] in mine]
     coming = session.journal.due(now, ahead=AHEAD_DAYS)
     stands = _stands(coming, under_way, names, now, answer.measure)
+    if not item.food:
+        stands += short_lines(session, answer, now)
     if not jobs:
         head = f"Nothing is due {'tomorrow' if tomorrow else 'today'}."
         return Reply(head, "due", detail=tuple(stands))
