@@ -61,7 +61,8 @@ class Acts(Choosing, Several):
         if other is None:
             return [main]
         if clause.has("food") and main.slots.get("vessel"):
-            other.slots.pop("vessel", None)
+            for name in ("vessel", "vessel_ml", "vessel_count"):
+                other.slots.pop(name, None)
         first_sign = min((i.start for i in items if i.kind == "sign"), default=0)
         thrown = next((i.start for i in clause.of("act") if i.value == "discard"), 0)
         return [other, main] if first_sign < thrown else [main, other]

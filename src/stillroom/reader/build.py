@@ -158,15 +158,14 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
             food = None
         drafts = self._facets(food, items, clause)
         hours = next((i.number for i in items if i.kind == "hours"), None)
-        if not drafts and food and hours:
-            self.lasted = (food, hours)
+        if not drafts and hours and (food or not clause.has("food", "pron")):
+            self.lasted = (food, hours, clause.sentence)
         self._stands(drafts)
         for draft in drafts:
             if draft.act == "use":
                 self._count_taken(draft, clause)
-            if draft.act in ("look", "weigh") and self.lasted and self.lasted[0] == draft.food:
-                draft.put("hours", self.lasted[1])
-                self.lasted = None
+            if draft.act in ("look", "weigh") and self.lasted:
+                self._took_hours(draft, self.lasted)
             if not self._listed(draft, clause):
                 self._add(draft, deep=deep)
         named = any(draft.food == food for draft in self.drafts[-4:]) or not self.mode
@@ -175,6 +174,13 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
             self.topic = food
             if food not in self.group:
                 self.group.append(food)
+
+    def _took_hours(self, draft: Draft, lasted: tuple[str | None, float, int]) -> None:
+        """After seven hours the courgettes weigh 150 g: the time stood before its food."""
+        food, hours, sentence = lasted
+        if food == draft.food or (food is None and sentence == self.sentence):
+            draft.put("hours", hours)
+            self.lasted = None
 
     def _stands(self, drafts: list[Draft]) -> None:
         """Thirty grams of salt in the fridge: the pickle stands there, not its salt."""

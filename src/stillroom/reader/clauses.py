@@ -16,6 +16,7 @@ _TAGS = {
     "am i right",
     "is it true",
     "or not",
+    "do you agree",
     "is that ok",
     "is that okay",
     "is that correct",
@@ -141,12 +142,18 @@ class ClauseCutter(Subjects):
         for clause in clauses:
             clause.asks = clause.asks or clause.ends == "?" or self._wonders(clause)
             last = out[-1] if out else None
-            if clause.asks and last and last.sentence == clause.sentence and self._supposes(last):
+            joins = last and (self._supposes(last) or self._chooses(last, clause))
+            if clause.asks and last and last.sentence == clause.sentence and joins:
                 clause.items = [*last.items, *clause.items]
                 out[-1] = clause
                 continue
             out.append(clause)
         return out
+
+    def _chooses(self, offer: Clause, clause: Clause) -> bool:
+        """Leather or slices, which is better: the choice belongs to its question."""
+        first, last = offer.items[0].first, offer.items[-1].last
+        return clause.items[0].low == "which" and self.openers.offers(first, last)
 
     def _supposes(self, clause: Clause) -> bool:
         """If I dry five kilos: what is supposed belongs to the question that follows."""
@@ -171,7 +178,8 @@ class ClauseCutter(Subjects):
         words = self.lows[
             max(clause.items[0].first, clause.items[-1].last - 3) : clause.items[-1].last + 1
         ]
-        return " ".join(words).endswith(tuple(tag for tag in _TAGS if tag.startswith(("is", "am"))))
+        tags = tuple(tag for tag in _TAGS if tag.startswith(("is", "am", "do")))
+        return " ".join(words).endswith(tags)
 
     def _orders_mix(self, clause: Clause) -> bool:
         """Make three jars of herb mix: what goes in is asked."""

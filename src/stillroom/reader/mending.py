@@ -77,9 +77,16 @@ def _nothing_said(before: Sequence[Item]) -> bool:
 def left_out(items: Sequence[Item], lows: Sequence[str]) -> list[Item]:
     """Marks foods that a note excludes: "a dip mix without mint" is of no mint."""
     return [
-        replace(item, kind="idiom") if item.kind == "food" and _excluded(item, lows) else item
+        replace(item, kind="idiom")
+        if item.kind == "food" and (_excluded(item, lows) or _none_of(item, items, lows))
+        else item
         for item in items
     ]
+
+
+def _none_of(item: Item, items: Sequence[Item], lows: Sequence[str]) -> bool:
+    """No salt, in the midst of a clause; at its head "no plums" may put something right."""
+    return item.first > items[0].first + 1 and lows[item.first - 1] == "no"
 
 
 def _excluded(item: Item, lows: Sequence[str]) -> bool:

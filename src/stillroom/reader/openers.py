@@ -80,7 +80,8 @@ _STATES = {
 }
 _COMMANDS = {"have", "has", "need", "do", "must", "may", "might"}
 _BE = {"is", "are", "was", "were"}
-_OFFERED = {"surface", "vessel", "cut", "prep", "seal", "place"}
+_OFFERED = {"surface", "vessel", "cut", "prep", "seal", "place", "leather"}
+_SAME = {"leather": "cut"}
 _ANY_SHEET = {"sheet", "sheets", "liner", "liners", "tray", "paper", "mat", "not", "off", "on"}
 _OFFER = 6
 NOWHERE, AT_HEAD, ANYWHERE = 0, 1, 2
@@ -163,7 +164,9 @@ class Openers:
             if self.low(after) != "or" or after + 1 > last:
                 continue
             other = self.words.best(self.lows, after + 1)
-            if self.low(after + 1) in _ANY_SHEET or (other and other.kind == one.kind):
+            if self.low(after + 1) in _ANY_SHEET or (
+                other and _SAME.get(other.kind, other.kind) == _SAME.get(one.kind, one.kind)
+            ):
                 return at == first or self._plain_before(first, at)
         return False
 
@@ -234,7 +237,8 @@ class Openers:
                 "are",
                 "'re",
             )
-            return ANYWHERE if turned else AT_HEAD
+            stands_in = self.low(at + 2) in ("go", "work", "stand", "replace", "take")
+            return ANYWHERE if turned or stands_in else AT_HEAD
         return NOWHERE
 
     def _place(self, at: int, low: str, after: str) -> int:

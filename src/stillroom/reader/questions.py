@@ -126,6 +126,8 @@ def _uncued(clause: Clause, said: Sequence[str]) -> list[str]:
     cuts = [k for k, item in enumerate(clause.items) if item.kind == "cut"]
     if any(b - a == 2 and clause.items[a + 1].low == "or" for a, b in itertools.pairwise(cuts)):
         return ["prep"]
+    if {"better", "best", "or"} & set(said) and clause.has("cut", "leather"):
+        return ["prep"]
     return next(([about] for kind, about in _FALLBACK if clause.has(kind)), [])
 
 

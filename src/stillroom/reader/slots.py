@@ -52,7 +52,7 @@ class Slots:
         self.mode = ""
         self.asked_in = -1
         self.hanging: tuple[int, str] | None = None
-        self.lasted: tuple[str, float] | None = None
+        self.lasted: tuple[str | None, float, int] | None = None
         self.unread: list[str] = []
         self.doubts: list[tuple[str, tuple[str, ...]]] = []
         self.moment: datetime | None = None

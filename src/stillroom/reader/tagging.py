@@ -91,6 +91,13 @@ class Tagger(Measures):
                 self.tails[place] = place + len(entry.tail)
         return self.make(entry.kind, at, after, entry.value)
 
+    def _times_trays(self, figure: Figure) -> Item | None:
+        """Solid trays x 2: the number after its trays."""
+        times = self.low(figure.first - 1) in ("x", "×") and self.low(figure.first - 2) in _TRAY
+        if not times or figure.article:
+            return None
+        return replace(self.make("trays", figure.first, figure.after), number=figure.value)
+
     def _heated(self, entry: Entry, at: int, after: int) -> Item | None:
         """Heated to 160 F: a step of its own, unless it is the dryer that is heated."""
         figure = self.figures.read(after)
@@ -222,7 +229,8 @@ class Tagger(Measures):
             return None
         return (
             self._money(named_money(figure, self.low(figure.after)))
-            or self._trays(figure) or self._vessel(figure) or self._halves(figure)
+            or self._times_trays(figure) or self._trays(figure)
+            or self._vessel(figure) or self._halves(figure)
             or self._heat(figure) or self._measured(figure)
             or self._counted(figure) or self._bare(figure)
         )  # fmt: skip
