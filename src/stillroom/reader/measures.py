@@ -61,7 +61,7 @@ class Measures(Measured):
         if self.words.framed("part", self.lows, after):
             return False
         mixed = self.words.best(self.lows, after)
-        return not (figure.article and mixed and mixed.kind == "act")
+        return not (figure.article and mixed and mixed.kind in ("act", "food"))
 
     def _count(self, figure: Figure) -> Item:
         unit = Unit("count", ("count",), "count", 1.0, "count")

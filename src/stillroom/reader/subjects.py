@@ -198,7 +198,8 @@ class Subjects:
         follows = self.items[place + 2].low if place + 2 < len(self.items) else ""
         if after.kind == "trays" and self.lows[after.last + 2 : after.last + 4] == ["of", "them"]:
             return True
-        if after.low == "filled" and follows in _SOME:
+        vessel = place + 2 < len(self.items) and self.items[place + 2].kind == "vessel"
+        if after.low == "filled" and vessel:
             return True
         if after.low in _PUT and follows in ("it", "them", "em", "those", "the", "that"):
             return True
