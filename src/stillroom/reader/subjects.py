@@ -103,7 +103,7 @@ class Subjects:
             before.kind in ("amount", "act", *_NP)
             or self.words.framed("det", self.lows, before.first)
             or before.low in _PREPOSITIONS
-            or before.low in ("half", "quarter", "third", "thirds")
+            or before.low in ("half", "quarter", "third", "thirds", "was", "were")
         ):
             return False
         at = place
