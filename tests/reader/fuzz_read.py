@@ -16,7 +16,7 @@ from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
-from stillroom.base.statement import Context
+from stillroom.base.statement import Context, Reading
 from stillroom.reader.read import read
 
 CONTEXT = Context(now=datetime(2026, 8, 14, 9))
@@ -65,6 +65,17 @@ KINDS: list[Callable[[list[str], list[str], random.Random], str]] = [
 ]  # fmt: skip
 
 
+def timed(note: str) -> tuple[Reading, float]:
+    """The reading of a note, and how long it took for 100 words [s]."""
+    began = time.process_time()
+    try:
+        reading = read(note, CONTEXT)
+    except BaseException:
+        print(f"note that broke it: {note!r}")
+        raise
+    return reading, (time.process_time() - began) / max(1.0, len(note.split()) / 100)
+
+
 def main() -> int:
     """Runs, and returns 1 when a note was too slow; a crash shows itself."""
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 20_000
@@ -76,13 +87,9 @@ def main() -> int:
     slow: Counter[str] = Counter()
     for number in range(count):
         note = KINDS[number % len(KINDS)](notes, words, dice)
-        began = time.process_time()
-        try:
-            reading = read(note, CONTEXT)
-        except BaseException:
-            print(f"note that broke it: {note!r}")
-            raise
-        took = (time.process_time() - began) / max(1.0, len(note.split()) / 100)
+        reading, took = timed(note)
+        if took > SLOWEST_S_PER_100_WORDS:  # a pause of the machine does not come three times
+            took = min(took, timed(note)[1], timed(note)[1])
         slow[note] = max(slow[note], round(took * 1e6))
         if len(slow) > 10_000:
             slow = Counter(dict(slow.most_common(20)))

@@ -23,6 +23,7 @@ _TAGS = {
 }
 _FRAGMENT = 12
 _MIX_WORDS = {"mix", "mixes", "blend", "seasoning", "rub"}
+_LONGEST_REPAIR = 16  # words
 _IFS = {"when", "if", "suppose", "supposing", "say", "assuming"}
 _TAKES_BACK = {
     ":",
@@ -121,6 +122,8 @@ class ClauseCutter(Subjects):
         """Whether a clause is nothing yet but "no wait", "sorry", "scratch that"."""
         at, last = clause.items[0].first, clause.items[-1].last
         found = False
+        if last - at > _LONGEST_REPAIR:
+            return False
         while at <= last:
             entry = (
                 self.words.framed("repair", self.lows, at)

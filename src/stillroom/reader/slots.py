@@ -16,6 +16,7 @@ _STAPLES = {"vinegar", "salt", "sugar"}
 
 _DRYERS = {"dryer", "drier", "dehydrator", "oven", "machine"}
 _LAID_ON = {"tray", "trays", "rack", "racks", "mesh", "sheet", "sheets", "parchment"}
+_BESIDE = {"(", ":", ",", "-", "–", "x", "×"}
 _LASTING = ("have", "load", "look", "ask", "weigh")
 
 
@@ -190,22 +191,12 @@ class Slots:
 
     def _bracket(self, draft: Draft, items: list[Item]) -> None:
         """Lemons (6); mangoes: 5 — a bare small number beside a food is a count."""
+        ends = {item.last for item in items if item.kind == "food"}
         for item in items:
-            beside = item.first > 1 and self.lows[item.first - 1] in (
-                "(",
-                ":",
-                ",",
-                "-",
-                "–",
-                "x",
-                "×",
-            )
-            after_food = any(
-                i.kind == "food"
-                and (item.first - i.last == 1 or (item.first - i.last == 2 and beside))
-                for i in items
-            )
-            if item.kind == "num" and item.number < 60 and (beside or after_food) and after_food:
+            if item.kind != "num" or item.number >= 60:
+                continue
+            beside = item.first > 1 and self.lows[item.first - 1] in _BESIDE
+            if item.first - 1 in ends or (beside and item.first - 2 in ends):
                 draft.put("amount", Amount("count", "count", value=item.number, si=item.number))
 
     def _slot(self, draft: Draft, item: Item, kitchen: bool) -> None:
