@@ -51,3 +51,12 @@ def test_other_words_for_another_batch_stay() -> None:
     first = Caution("caution", "packed-warm", "Cool the figs.", "a", batch="fig-1")
     other = Caution("caution", "packed-warm", "Cool the plums.", "a", batch="plum-1")
     assert merged_cautions([first, other]) == (first, other)
+
+
+@pytest.mark.parametrize(
+    "note", ["raw garlic in honey on the counter for a month", "fresh basil in oil in the fridge"]
+)
+def test_food_kept_wet_gets_no_advice_on_drying(note: str, tmp_path: Path) -> None:
+    said = answer(note, tmp_path)
+    assert said.advice.cautions
+    assert (said.advice.rulings, said.numbers, said.question) == ((), (), "")

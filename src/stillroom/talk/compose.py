@@ -13,7 +13,7 @@ from stillroom.talk.answer import Answer
 from stillroom.talk.direct import direct_replies
 from stillroom.talk.question import question_back
 from stillroom.talk.season import season_of
-from stillroom.talk.stops import merged_cautions, under_stop
+from stillroom.talk.stops import merged_cautions, under_stop, without_drying
 
 if TYPE_CHECKING:
     from stillroom.enrich.kitchen_types import Hint
@@ -65,6 +65,7 @@ def compose(
     advice = advise(enriched.facts, session.book, measure=measure, names=session.names)
     advice = _with_hints(advice, enriched.hints)
     advice, numbers = under_stop(advice, _for_the_note(enriched.numbers, reading), reading)
+    advice, numbers = without_drying(advice, numbers, reading)
     advice = replace(advice, cautions=merged_cautions(advice.cautions))
     answer = Answer(
         reading=reading, advice=advice, numbers=numbers, kept=told.kept, measure=measure,

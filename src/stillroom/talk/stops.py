@@ -17,6 +17,23 @@ _AFTER_STOP = frozenset({"prep", "pretreat", "temperature", "surface", "loading"
 """Topics that may still be said of a batch under a stop: what makes it safe, not how to keep it."""
 
 
+_NOT_DRYING = frozenset({"honey-garlic-ferment", "untested-ferment", "veg-in-oil-fridge"})
+"""Hazards of food that is kept wet: advice on drying it would miss what the note is about."""
+
+
+def without_drying(
+    advice: Advice, numbers: tuple[Number, ...], reading: Reading
+) -> tuple[Advice, tuple[Number, ...]]:
+    """Advice and figures without those on drying food that is kept in oil, honey or a ferment."""
+    rules = [c.rule for c in advice.cautions if c.hazard in _NOT_DRYING]
+    on_trays = {item.batch for item in reading.statements if item.act in ("load", "weigh")}
+    wet = _spoken_of(advice, reading, rules) - on_trays if rules else set()
+    return (
+        replace(advice, rulings=tuple(r for r in advice.rulings if r.batch not in wet)),
+        tuple(n for n in numbers if n.batch not in wet),
+    )
+
+
 def under_stop(
     advice: Advice, numbers: tuple[Number, ...], reading: Reading
 ) -> tuple[Advice, tuple[Number, ...]]:
