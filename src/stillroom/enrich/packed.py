@@ -218,7 +218,7 @@ def _damped(
 
 def _together(ageing: float, damp: float) -> float:
     """Days until two kinds of wear together use up what each alone would in its own time."""
-    return 0.0 if damp <= 0 else 1 / (1 / ageing + 1 / damp)
+    return 0.0 if damp <= 0 or ageing <= 0 else 1 / (1 / ageing + 1 / damp)
 
 
 def _inside(food: Food, constants: FoodConstants, grams: float) -> Inside | None:

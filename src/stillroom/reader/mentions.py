@@ -36,7 +36,10 @@ def _spells(piece: list[Token], phrase: tuple[str, ...]) -> bool:
 
 
 def _blank(found: list[Token], ignored: dict[str, list[tuple[str, ...]]]) -> None:
-    """Take the forms from phrases that only look like a concept ("beef tomatoes")."""
+    """Take the forms from phrases that only look like a concept ("beef tomatoes").
+
+    The whole phrase stays as one word, which patterns may name: ``chicken-wire``.
+    """
     for at, token in enumerate(found):
         for form in token.forms:
             for phrase in ignored.get(form, ()):
@@ -44,6 +47,7 @@ def _blank(found: list[Token], ignored: dict[str, list[tuple[str, ...]]]) -> Non
                 if _spells(piece, phrase):
                     for part in piece:
                         part.forms, part.text = frozenset(), "·"
+                    token.forms = frozenset(("-".join(phrase),))
 
 
 class Matcher:

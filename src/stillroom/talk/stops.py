@@ -13,8 +13,13 @@ from dataclasses import replace
 from stillroom.base.fact import Advice, Caution, Number
 from stillroom.base.statement import Reading
 
-_AFTER_STOP = frozenset({"prep", "pretreat", "temperature", "surface", "loading"})
-"""Topics that may still be said of a batch under a stop: what makes it safe, not how to keep it."""
+_CURABLE = frozenset({
+    "jerky-no-kill-step", "poultry-jerky-no-kill-step", "meat-drying-temp-low",
+    "galvanized-or-copper", "treated-wood-trays", "electrical-fault", "combustion-heater-indoors",
+})  # fmt: skip
+"""Stops after which the food itself may still be dried, once what is wrong has been put right."""
+_AFTER_STOP = frozenset({"prep", "temperature", "surface", "loading"})
+"""Topics that may then still be said of a batch: what makes it safe, not how to keep it."""
 
 
 _NOT_DRYING = frozenset({"honey-garlic-ferment", "untested-ferment", "veg-in-oil-fridge"})
@@ -50,7 +55,8 @@ def under_stop(
     def touched(batch: str | None) -> bool:
         return everything or batch in named
 
-    rulings = tuple(r for r in advice.rulings if r.topic in _AFTER_STOP or not touched(r.batch))
+    left = _AFTER_STOP if all(stop.hazard in _CURABLE for stop in stops) else frozenset()
+    rulings = tuple(r for r in advice.rulings if r.topic in left or not touched(r.batch))
     return replace(advice, rulings=rulings), tuple(n for n in numbers if not touched(n.batch))
 
 
