@@ -20,7 +20,7 @@ from stillroom.base.problem import (
     Problem,
     ProblemError,
 )
-from stillroom.talk.fault import EXIT_OWN_FAULT, fault_text
+from stillroom.talk.fault import EXIT_OWN_FAULT, fault_text, tell_faults
 from stillroom.talk.options import build_parser
 from stillroom.talk.progress import Progress
 
@@ -190,7 +190,8 @@ def _tell(options: Namespace) -> int:
         sys.stdout.write("\n")
     else:
         _print(session, answers, more=options.more, colour=False if options.plain else None)
-    return EXIT_STOP if any(answer.stopped for answer in answers) else EXIT_ANSWERED
+    told = tell_faults(session)
+    return EXIT_STOP if any(answer.stopped for answer in answers) else told
 
 
 def _print(session: Session, answers: Sequence[Answer], *, more: bool, colour: bool | None) -> None:

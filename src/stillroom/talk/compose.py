@@ -64,6 +64,7 @@ def compose(
     enriched = enrich(reading, lots, room, session.tables, season)
     advice = advise(enriched.facts, session.book, measure=measure, names=session.names)
     advice = _with_hints(advice, enriched.hints)
+    advice = replace(advice, problems=(*session.pack_faults, *advice.problems))
     advice, numbers = under_stop(advice, _for_the_note(enriched.numbers, reading), reading)
     advice, numbers = without_drying(advice, numbers, reading)
     advice = replace(advice, cautions=merged_cautions(advice.cautions))

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from stillroom.base.problem import ProblemError
-from stillroom.talk.fault import EXIT_OWN_FAULT, fault_text
+from stillroom.talk.fault import EXIT_OWN_FAULT, fault_text, tell_faults
 from stillroom.talk.lines import Line
 from stillroom.talk.progress import Progress
 from stillroom.talk.screen import write
@@ -74,13 +74,14 @@ def _answer(session: Session, text: str, *, colour: bool | None) -> int:
             raise
         sys.stderr.write(told)
         return EXIT_OWN_FAULT
+    status = tell_faults(session)
     for number, lines in enumerate(answers, start=1):
         last = number == len(answers)  # how to see more is said once, not after each note
         shown = [line for line in lines if last or line.role not in ("hint", "source")]
         write(shown, sys.stdout, colour=colour)
         sys.stdout.write("\n")
     sys.stdout.flush()
-    return 0
+    return status
 
 
 def _greet(home: Path) -> None:

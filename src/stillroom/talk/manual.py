@@ -157,8 +157,8 @@ Examples:
     ),
     "rules check": (
         "Check rule packs and run the example notes of every rule. Each fault is printed as "
-        "FILE:LINE:COLUMN with what was expected. Without a PATH the packs given by --rules are "
-        "checked, and without those the program's own.",
+        "FILE:LINE:COLUMN with what was expected. Without a PATH your own packs are checked, "
+        "those in rules/ of the home and of --rules, and where there are none the program's.",
         "Exit status: 0 no fault; 3 faults were found.",
     ),
     "rules list": (

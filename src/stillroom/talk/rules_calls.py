@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from stillroom.base.clock import parse_now
 from stillroom.base.problem import EXIT_ANSWERED, EXIT_DAMAGED, Problem, ProblemError
+from stillroom.talk.fault import tell_faults
 
 if TYPE_CHECKING:
     from stillroom.talk.session import Session
@@ -35,11 +36,11 @@ def rules_call(options: Namespace) -> int:
 
         answer = session.reply(" ".join(options.note), keep=False)
         sys.stdout.write(rules_trace(answer.advice) + "\n")
-        return EXIT_ANSWERED
+        return tell_faults(session)
     from stillroom.advice.trace import rules_list
 
     sys.stdout.write(rules_list(session.book) + "\n")
-    return EXIT_ANSWERED
+    return tell_faults(session)
 
 
 def _check(session: Session, options: Namespace) -> int:
@@ -47,7 +48,8 @@ def _check(session: Session, options: Namespace) -> int:
     from stillroom.talk.example_facts import EXAMPLE_MOMENT, facts_at, mark
     from stillroom.talk.progress import Progress
 
-    paths = [Path(path) for path in options.paths] or list(session.packs)
+    own = [path for path in (session.home / "rules",) if path.is_dir()]
+    paths = [Path(path) for path in options.paths] or [*own, *session.packs]
     for path in paths:
         if not path.exists():
             raise ProblemError(
@@ -76,4 +78,4 @@ def _show(session: Session, rule: str) -> int:
                     remedy="See `stillroom rules list`.")
         )  # fmt: skip
     sys.stdout.write(text + "\n")
-    return EXIT_ANSWERED
+    return tell_faults(session)

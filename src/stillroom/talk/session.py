@@ -12,7 +12,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from stillroom.base.clock import local_now
-from stillroom.base.problem import EXIT_DAMAGED, ProblemError
+from stillroom.base.paths import rules_dir
+from stillroom.base.problem import EXIT_DAMAGED, Problem, ProblemError
 from stillroom.base.statement import Context, Reading, Statement
 from stillroom.talk.answer import Answer
 from stillroom.talk.making import mixes_of
@@ -59,6 +60,8 @@ class Session:
         self.measure = measure
         self.clock = clock
         self.memory = Memory()
+        self.pack_faults: tuple[Problem, ...] = ()
+        self._told = False
 
     @cached_property
     def tables(self) -> Tables:
@@ -69,18 +72,26 @@ class Session:
 
     @cached_property
     def book(self) -> RuleBook:
-        """The rules in force.
+        """The rules in force; faults of other people's packs are left in ``pack_faults``.
 
         Raises:
-            ProblemError: a rule pack is damaged; a stop that did not load must not go unnoticed.
+            ProblemError: one of the program's own packs is damaged.
         """
         from stillroom.advice.packs import load_book
 
         book = load_book(home=self.home, extra=self.packs)
         faults = [problem for problem in book.problems if problem.name != "engine"]
-        if faults:
+        if any(Path(problem.file).parent == rules_dir() for problem in faults):
             raise ProblemError(faults, exit_status=EXIT_DAMAGED)
+        self.pack_faults = tuple(faults)
         return book
+
+    def faults_to_tell(self) -> tuple[Problem, ...]:
+        """Faults of packs, once: that a rule did not load must not go unnoticed."""
+        if self._told:
+            return ()
+        self._told = bool(self.pack_faults)
+        return self.pack_faults
 
     @cached_property
     def journal(self) -> Journal:

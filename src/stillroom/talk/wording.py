@@ -49,7 +49,9 @@ def answer_lines(
     lines += replies or lead_lines(answer, notes, said)
     lines += _echo(answer, more)
     lines += [Line("odd", text) for text in odd_lines(answer)]
-    lines += [Line("odd", f"This answer is cut short. {p}") for p in answer.advice.problems]
+    lines += [
+        Line("odd", f"This answer is cut short. {p}") for p in answer.advice.problems if not p.file
+    ]
     lines += _cautions(answer, ("caution",), notes, said)
     parts, left_out = batch_lines(answer, notes, said, more=more, short=short)
     lines += parts
