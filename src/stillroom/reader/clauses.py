@@ -24,6 +24,7 @@ _TAGS = {
 _FRAGMENT = 12
 _MIX_WORDS = {"mix", "mixes", "blend", "seasoning", "rub"}
 _LONGEST_REPAIR = 16  # words
+_LONGEST_CLAUSE = 250  # items; nobody speaks so long of one thing, and time grows with it
 _IFS = {"when", "if", "suppose", "supposing", "say", "assuming"}
 _TAKES_BACK = {
     ":",
@@ -66,7 +67,7 @@ class ClauseCutter(Subjects):
                 and (asks or self._turns(clause, place))
                 and not self._led(clause)
                 and not self._repairs(clause)
-            ):
+            ) or len(clause.items) >= _LONGEST_CLAUSE:
                 clause = Clause(sentence=sentence)
                 out.append(clause)
             clause.items.append(item)

@@ -40,6 +40,7 @@ _GETS = {
     "shredded", "washed",
 }  # fmt: skip
 _GOING = {"act", "surface", "dryer", "pron"}
+_LONGEST_PHRASE = 8  # words before a noun
 _STOPS = {".", "?", "!", ";", "\n"}
 
 
@@ -173,7 +174,8 @@ class Evidence:
 
     def _question(self, first: int, after: int) -> int:
         """How long do X need; what temperature for X."""
-        while first > 0 and self.low(first - 1) in _SKIP_LEFT - {"of"}:
+        start = max(0, first - _LONGEST_PHRASE)
+        while first > start and self.low(first - 1) in _SKIP_LEFT - {"of"}:
             first -= 1
         if self.low(first - 1) not in _BEFORE_ASKED and self.low(after) not in _ASKED:
             return 0

@@ -109,9 +109,10 @@ class Repairs(Slots):
         found = self.words.framed("repair", self.lows, item.first)
         if found is not None and len(found.head) > 1:
             return True
+        if item.low not in ("sorry", "no"):
+            return False
         after = clause.items[clause.items.index(item) + 1 :]
-        valued = bool(after) and after[0].kind in ("amount", "heat", "length", "trays")
-        return item.low in ("sorry", "no") and valued
+        return bool(after) and after[0].kind in ("amount", "heat", "length", "trays")
 
     def _forgets(self, clause: Clause) -> bool:
         """Forget that batch."""

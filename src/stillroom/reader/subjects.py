@@ -39,6 +39,7 @@ _FINITE = {
     "go", "smell", "smells", "snap", "snaps", "rattle", "bend", "'ve", "i", "we", "she", "he",
     "will", "'ll", "would", "can", "could", "need", "needs", "want", "wants", "should", "must",
 }  # fmt: skip
+_LONGEST_PHRASE = 8  # words before a noun
 HESITATIONS = {"um", "uh", "er", "erm", "ah", "mm", "hmm"}
 _NP = {"cut", "prep", "dried", "size", "both", "which"}
 _PUT = {"put", "popped", "stuck", "tipped", "bunged", "shoved", "chucked", "poured"}
@@ -166,7 +167,7 @@ class Subjects:
     def _room(self, place: int) -> bool:
         """The kitchen as a subject: "…, kitchen's at 30", "the kitchen is muggy"."""
         at = place
-        while at < len(self.items) and (
+        while at < min(len(self.items), place + _LONGEST_PHRASE) and (
             self.words.framed("det", self.lows, self.items[at].first)
             or self.items[at].low in ("only", "one", "big", "little", "back")
         ):
