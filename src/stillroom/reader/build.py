@@ -51,12 +51,27 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
         return [draft.statement(self.note) for draft in self.drafts]
 
     def _tidy(self) -> None:
-        """A mix named before its ingredients is said by them."""
+        """A mix named before its ingredients is said by them; fresh food is had, not weighed."""
+        self._weighed_fresh()
+        if any(d.act == "ask" and d.slots.get("about") == "mix" for d in self.drafts):
+            wanted = [d for d in self.drafts if d.act == "blend" and not d.food and not d.slots]
+            self.drafts = [d for d in self.drafts if d not in wanted]
         for act in ("blend", "brine"):
             mixes = [draft for draft in self.drafts if draft.act == act]
             named = [draft for draft in mixes if draft.food or draft.slots.get("amount")]
             if named:
                 self.drafts = [d for d in self.drafts if d.act != act or d in named or d.slots]
+
+    def _weighed_fresh(self) -> None:
+        """Weighed, washed and put on trays: that was food in hand, not a reading."""
+        for place, draft in enumerate(self.drafts):
+            same = [d for d in self.drafts[:place] if d.food == draft.food]
+            later = [d.act for d in self.drafts[place + 1 :] if d.food == draft.food]
+            fresh = same and all(d.act == "have" and "amount" not in d.slots for d in same)
+            if draft.act == "weigh" and fresh and later[:1] in (["load"], ["have"]):
+                same[-1].merge(draft)
+                self.drafts.pop(place)
+                return
 
     def _read_clause(self, clause: Clause) -> None:
         clause.items = left_out(_negate(clause.items), self.lows)

@@ -59,7 +59,7 @@ class Choosing(Taking):
             return "brine"
         if mass and not self._crop(items) and ("weigh" in verbs or self._now(clause, items)):
             return "weigh"
-        if "use" in verbs and self._uses(clause, items):
+        if ("use" in verbs and self._uses(clause, items)) or self._drawn(items, verbs):
             return "use"
         if self._packs(kinds, items, verbs, clause, looks):
             return "pack"
@@ -109,6 +109,8 @@ class Choosing(Taking):
             and not clause.has("act")
         ):
             return True
+        if self._in_and_out(items):
+            return True
         if {"done", "finished"} & set(low) and not clause.has("trays", "heat", "vessel"):
             return True
         if mass.last + 1 < len(self.lows) and self.lows[mass.last + 1] == "of":
@@ -129,6 +131,11 @@ class Choosing(Taking):
             and not ({"pack", "load", "use"} & {i.value for i in clause.of("act")})
             and not clause.has("trays", "heat", "vessel")
         )
+
+    def _in_and_out(self, items: list[Item]) -> bool:
+        """2.1 kg in, 300 g out: what went in and what it weighs now."""
+        masses = [i for i in items if i.amount is not None and i.amount.si_unit == "g"]
+        return len(masses) > 1 and self.lows[masses[-1].last + 1 : masses[-1].last + 2] == ["out"]
 
     def _mixing(self, clause: Clause, verbs: set[str], act: str) -> bool:
         if act not in verbs:
@@ -192,7 +199,7 @@ class Choosing(Taking):
         """The powder went in a jar; back in the jars: into a vessel is no load."""
         return "load" in verbs and any(
             item.kind == "vessel"
-            and {"in", "into"} & set(self.lows[max(0, item.first - 3) : item.first])
+            and {"in", "into", "filled"} & set(self.lows[max(0, item.first - 3) : item.first])
             for item in items
         )
 

@@ -84,6 +84,9 @@ class ClauseCutter(Subjects):
         if not clause.asks:
             return self._opens(place)
         item = self.items[place]
+        repair = self.words.framed("repair", self.lows, item.first)
+        if repair and repair.head[-1] in ("meant", "wait") and len(repair.head) > 1:
+            return True
         if item.low in _ENDS_QUESTION:
             return True
         if item.low == "and" and self._only_subject(clause):

@@ -222,6 +222,8 @@ class Openers:
     def _what(self, at: int, after: str) -> int:
         if after in ("now", "next") or (self.low(at - 1) == "now" and after in ("", "?", ".")):
             return AT_HEAD
+        if after == "goes" and self.low(at + 2) in ("in", "into", "on", "with"):
+            return ANYWHERE
         if after in _WHAT:
             return (
                 AT_HEAD

@@ -157,6 +157,8 @@ def _settled(found: list[tuple[int, int, str]], words: Sequence[str]) -> str:
         for pair in itertools.pairwise(words)
     ):
         return "stock"
+    if {"time", "temperature"} <= values and "how long" in " ".join(words):
+        found = [one for one in found if one[2] != "temperature"]
     inside = {"storage", "packaging", "shelf-life"} & values
     if inside and "what" in words[:4] and words[-1] == "in" and "how" not in words:
         return "packaging"

@@ -32,6 +32,7 @@ _GROWING = {
     "polytunnel", "tunnel", "greenhouse", "hedge", "wall", "field", "farm", "cane", "canes",
 }  # fmt: skip
 _STORED = {"jar", "jars", "bag", "bags", "tin", "tins", "bottle", "box", "tub", "batch"}
+_HOLDS = {"jar", "bag", "vacuum-bag", "tin", "bottle", "box"}
 _HARVEST_G = 1000.0  # nobody takes more than this from a jar at once
 _PRONOUNS = {"of", "to", "for", ".", ",", "and", "!", ";", "with", "last", "today", "yesterday"}
 
@@ -55,6 +56,16 @@ class Taking(Slots):
         if verb.low == "finished" and before in _ARE:  # the drying is done; a jar is used up
             return any(i.kind == "vessel" for i in items)
         return True
+
+    def _drawn(self, items: list[Item], verbs: set[str]) -> bool:
+        """Eight ounces of dried beef out of the big jar, with no verb: taken out."""
+        if verbs or not any(i.kind == "amount" and not i.article for i in items):
+            return False
+        vessel = next((i for i in items if i.kind == "vessel" and i.value in _HOLDS), None)
+        if vessel is None:
+            return False
+        before = self.lows[max(0, vessel.first - 4) : vessel.first]
+        return "out" in before and "of" in before
 
     def _took(self, verb: Item, items: list[Item]) -> bool:
         """Taking from a store, not taking in a crop or taking long."""
