@@ -192,3 +192,17 @@ def test_why_of_a_step_gives_the_reason_of_its_rule(
 ) -> None:
     said(session, "6 kg plums, halved, pitted")
     assert reason in said(session, question)
+
+
+@pytest.mark.parametrize(
+    ("question", "start"),
+    [
+        # In the first two "dried" is the outcome; in the others it is what is had.
+        ("how much dried will 3 kg of plums make?", "Dried, it weighs about 460 g"),
+        ("how much will 3 kg of plums weigh dried", "Dried, it weighs about 460 g"),
+        ("how much fresh to get 100 g dried leeks", "Fresh, that would be about"),
+        ("how many cups does 300 g of dried plums make", "Fresh, that would be about"),
+    ],
+)
+def test_dried_may_be_the_outcome_or_the_stuff(session: Session, question: str, start: str) -> None:
+    assert session.reply(question).replies[0].text.startswith(start)

@@ -46,6 +46,30 @@ def soak_sums(asked: Asked, item: Statement, batch: str | None) -> Sums:
     return Sums((*soaked.numbers, *_fresh_numbers(asked, food, mass, ml, batch)), soaked.hints)
 
 
+def fresh_for_dried(asked: Asked, item: Statement, batch: str | None) -> Sums:
+    """The fresh food behind an amount of dried food, and the room that the dried food takes.
+
+    Args:
+        asked: note and tables.
+        item: a question with an amount of dried food ("how much fresh for 100 g dried leeks").
+        batch: its batch.
+    """
+    food = item.food or ""
+    density = asked.use.food(food).dried_g_per_ml
+    if item.amount is None or item.amount.si_unit == "count":
+        return Sums()
+    if item.amount.si_unit == "ml":
+        ml = item.amount.si_likely
+        mass = Span(0.8 * density * ml, density * ml, 1.25 * density * ml)
+        told = number("dry_mass", mass, "g", batch, asked.use.food(food).sources)
+    else:
+        mass = asked.mass(item) or Span(0, 0, 0)
+        ml = mass.likely / density
+        room = Span(mass.low / density / 1.25, ml, mass.high / density / 0.8)
+        told = number("dry_volume", room, "ml", batch, asked.use.food(food).sources)
+    return Sums((*_fresh_numbers(asked, food, mass, ml, batch)[:1], told))
+
+
 def _names_fresh(asked: Asked, item: Statement) -> bool:
     """Whether the amount is that of the fresh food ("the stew wants 400 g carrots")."""
     if item.amount is None:

@@ -17,9 +17,15 @@ from stillroom.enrich.kitchen_make import named_recipe
 from stillroom.enrich.kitchen_mix import mix_sums
 from stillroom.enrich.kitchen_plan import SEASONINGS
 from stillroom.enrich.kitchen_powder import powder_sums
-from stillroom.enrich.kitchen_soak import juice_sums, scraps_hint, soak_sums, substitute_sums
+from stillroom.enrich.kitchen_soak import (
+    fresh_for_dried,
+    juice_sums,
+    scraps_hint,
+    soak_sums,
+    substitute_sums,
+)
 from stillroom.enrich.kitchen_types import Asked, Hint, Kitchen, MassOf, Sums
-from stillroom.enrich.lots import group_statements
+from stillroom.enrich.lots import called_dried, group_statements
 from stillroom.science.brine import dried_uptake
 from stillroom.science.mixes import Line
 from stillroom.tables.food import Food
@@ -191,6 +197,8 @@ def _one(asked: Asked, item: Statement, batch: str | None, *, mixed: bool) -> Su
         item.about in (None, "yield", "mix", "powder") and _INSTEAD.search(asked.reading.note)
     ):
         return _substitute(asked, item, batch)
+    if item.about == "yield" and item.amount and called_dried(item):
+        return fresh_for_dried(asked, item, batch)
     if _SCRAPS.search(item.text):
         hint = scraps_hint(item.food, batch)
         return Sums(hints=(hint,)) if hint else Sums()

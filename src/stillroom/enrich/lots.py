@@ -20,6 +20,12 @@ _KITCHEN_WIDE = frozenset(
     {"due", "stock", "use-first", "history", "energy", "why", "source", "plan"}
 )
 _DRIED = re.compile(r"(?<!not )(?<!n't )(?<!half-)(?<!half )\bdried\b", re.IGNORECASE)
+_DRIED_FOOD = re.compile(
+    r"\bdried\s+(?!(?:will|would|do|does|can|could|should|is|are|for|from|out|to|by|at|in)\b)\w",
+    re.IGNORECASE,
+)
+_OF_FRESH = frozenset({"yield", "time", "loading", "energy"})
+"""Questions about drying fresh food, in which a bare "dried" is what it will be."""
 _OPENED = re.compile(r"\b(?:re-?)?opened\b|\b(?:keep|kept|keeps) opening\b", re.IGNORECASE)
 _UNNAMED = {"blend": "mix", "brine": "pickle"}
 _JAR_SIGNS = frozenset({"condensation", "clumping", "loose", "seal-held", "seal-failed", "faded"})
@@ -127,7 +133,12 @@ def lot_slots(
 
 
 def called_dried(item: Statement) -> bool:
-    """Whether the words call the food dried (``dried plums``), and not undried."""
+    """Whether the words call the food dried (``dried plums``), and not undried.
+
+    In "how much dried will 3 kg of plums make" it is the outcome that is dried, not the plums.
+    """
+    if item.act == "ask" and item.about in _OF_FRESH:
+        return bool(_DRIED_FOOD.search(item.text))
     return item.dried or bool(_DRIED.search(item.text))
 
 

@@ -113,13 +113,12 @@ def batch_lines(
         figures = distinct([n for n in answer.numbers if n.batch == batch])
         rulings = _fresh(answer, batch, figures, said, more=more)
         stage = _stage(answer, batch)
+        if not more and _answered(answer, short=short):
+            left_out = left_out or (short and _on_food(answer) and bool(figures or rulings))
+            continue
         if short:
-            answered = answer.stopped or (_only_asked(answer) and bool(answer.replies))
             kept = [n for n in figures if stage in label_for("figure", n.name).short]
             figures, before = kept, len(figures)
-            if answered:
-                left_out = left_out or (_on_food(answer) and bool(before or rulings))
-                continue
             rulings, missed = _in_rows(rulings, stage, len(figures))
             left_out = left_out or missed or before > len(figures)
         elif not more:
@@ -134,6 +133,11 @@ def batch_lines(
 def _on_food(answer: Answer) -> bool:
     on_food = any(reply.about not in _PLAIN_REPLIES for reply in answer.replies)
     return on_food or answer.stopped
+
+
+def _answered(answer: Answer, *, short: bool) -> bool:
+    """Whether the replies say it all: a question wants its answer, not the whole batch again."""
+    return (short and answer.stopped) or (_only_asked(answer) and bool(answer.replies))
 
 
 def _only_asked(answer: Answer) -> bool:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from stillroom.talk.session import Session
 
 FIGURES = {
-    "yield": ("dry_mass", "end_mass", "dry_volume", "drying_ratio"),
+    "yield": ("fresh_mass", "dry_mass", "end_mass", "dry_volume", "drying_ratio"),
     "time": ("remaining_time", "drying_time", "look_first"),
     "loading": ("tray_count", "load_count", "tray_area"),
     "jar": ("jar_count", "dry_volume"),
