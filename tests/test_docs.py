@@ -21,7 +21,7 @@ TOP = (
     ".venv/bin/stillroom tell --dry-run --file transcripts_demo/01-courgette-glut.txt",
     "python3 -m venv .venv && .venv/bin/pip install -q -e '.[test]' && .venv/bin/python -m pytest",
 )
-_FOLDERS = ("src/", "tests/", "rules/", "knowledge/", "transcripts_demo/", "docs/")
+_FOLDERS = ("src/", "tests/", "rules/", "knowledge/", "transcripts_demo/")
 _CODE = re.compile(r"`([^`\n]+)`")
 
 

@@ -68,7 +68,7 @@ def page_to_png(pdf: Path, png: Path) -> None:
 
 def main() -> None:
     """Tell the season and make both pictures."""
-    folder = Path(sys.argv[1]) if len(sys.argv) > 1 else ROOT / "docs"
+    folder = Path(sys.argv[1]) if len(sys.argv) > 1 else ROOT / "transcripts_demo" / "pictures"
     folder.mkdir(exist_ok=True)
     with tempfile.TemporaryDirectory() as home:
         for now, note in DRYING:
