@@ -76,7 +76,7 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
     def _read_clause(self, clause: Clause) -> None:
         clause.items = left_out(_negate(clause.items), self.lows)
         known = len(self.drafts)
-        before = [id(draft) for draft in self.drafts]
+        before = {id(draft) for draft in self.drafts}
         self._sort_out(clause)
         self._shaken(clause, [draft for draft in self.drafts if id(draft) not in before])
         fresh = [draft for draft in self.drafts if id(draft) not in before]
