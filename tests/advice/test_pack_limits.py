@@ -123,7 +123,7 @@ def test_rule_that_matches_in_too_many_ways_is_stopped(tmp_path: Path, join: str
     assert [p.name for p in outcome.problems] == ["too-many-matches"]
     advice = advise(SAID, book)
     assert list(advice.problems) == outcome.problems
-    assert "cut short: Rule my.loose matches" in rules_trace(advice)
+    assert "cut short: Rule my.loose matches" in rules_trace(advice, book)
     told = answer_lines(Answer(Reading("plums"), advice), {})
     assert any("cut short" in line.text and "my.loose" in line.text for line in told)
     assert Answer(Reading("plums"), advice).as_json()["problems"] == [str(advice.problems[0])]

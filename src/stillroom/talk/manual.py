@@ -148,7 +148,7 @@ Examples:
 Examples:
 
   stillroom rules check my-pack.yaml
-  stillroom rules show surface.loose-wet
+  stillroom rules show surface.solid-wet
   stillroom rules trace "2 kg courgettes, shredded"
   stillroom rules schema > pack.schema.json
 

@@ -105,7 +105,7 @@ def _rules(commands: argparse._SubParsersAction[Parser]) -> None:
                        help="a pack or a folder of packs")  # fmt: skip
     listing = _add(actions, "list", "list the rules that are loaded", under="rules")
     show = _add(actions, "show", "show one rule with its sources and facts", under="rules")
-    show.add_argument("id", metavar="ID", help="the rule's id, such as surface.loose-wet")
+    show.add_argument("id", metavar="ID", help="the rule's id, such as surface.solid-wet")
     trace = _add(actions, "trace", "show each rule that fires on a note, in order", under="rules")
     trace.add_argument("note", nargs="+", metavar="NOTE", help="the note")
     schema = _add(actions, "schema", "print the JSON Schema of a rule pack", under="rules")

@@ -35,7 +35,7 @@ def rules_call(options: Namespace) -> int:
         from stillroom.advice.trace import rules_trace
 
         answer = session.reply(" ".join(options.note), keep=False)
-        sys.stdout.write(rules_trace(answer.advice) + "\n")
+        sys.stdout.write(rules_trace(answer.advice, session.book, answer.measure) + "\n")
         return tell_faults(session)
     from stillroom.advice.trace import rules_list
 
@@ -70,12 +70,15 @@ def _check(session: Session, options: Namespace) -> int:
 
 def _show(session: Session, rule: str) -> int:
     from stillroom.advice.trace import rules_show
+    from stillroom.advice.words import nearest
 
-    text = rules_show(session.book, rule)
+    text = rules_show(session.book, rule, session.titles)
     if text is None:
+        near = nearest(rule, session.book.by_id)
+        near = near if near.startswith("Did") else ""
         raise ProblemError(
             Problem(name="no-rule", text=f"There is no rule {rule!r}.",
-                    remedy="See `stillroom rules list`.")
+                    remedy=f"{near} `stillroom rules list` shows all.".strip())
         )  # fmt: skip
     sys.stdout.write(text + "\n")
     return tell_faults(session)
