@@ -77,3 +77,20 @@ def test_colours_can_be_read_on_light_and_dark(role: str) -> None:
         assert (1.0 + 0.05) / (light + 0.05) >= 3
         assert (light + 0.05) / 0.05 >= 3
         assert "bold" in style
+
+
+def test_the_tip_how_to_hear_more_is_not_given_for_ever(tmp_path: Path) -> None:
+    session = Session(tmp_path)
+    foods = (
+        "plums, halved",
+        "courgettes, shredded",
+        "beets, diced",
+        "pears, sliced",
+        "figs, halved",
+    )
+    tips = [
+        any(line.role == "hint" for line in lines)
+        for food in foods
+        for lines in session.lines(f"2 kg {food}")
+    ]
+    assert tips == [True, True, True, False, False]

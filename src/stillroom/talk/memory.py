@@ -12,13 +12,14 @@ KEEP = 8
 
 @dataclass
 class Memory:
-    """Foods spoken of, newest statements, our last question and our last answer."""
+    """Foods spoken of, newest statements, our last question and answer, and tips given."""
 
     foods: list[str] = field(default_factory=list)
     statements: list[Statement] = field(default_factory=list)
     wants: str | None = None
     wants_batch: str | None = None
     answer: Answer | None = None
+    tips: int = 0
 
     def note(self, answer: Answer) -> None:
         """Take over what the newest answer was about."""

@@ -26,6 +26,8 @@ if TYPE_CHECKING:
     from stillroom.talk.lines import Line
     from stillroom.talk.progress import Progress
 
+TIPS = 3
+"""Answers of one conversation that end with the tip how to hear more."""
 _METRIC = frozenset({"g", "kg", "mg", "ml", "cl", "dl", "l", "mm", "cm"})
 _US = frozenset({"lb", "oz", "cup", "qt", "pt", "gal", "tsp", "tbsp", "in", "bushel", "peck"})
 
@@ -189,9 +191,20 @@ class Session:
         counted = progress.over(notes, len(notes)) if progress else notes
         several = len(notes) > 1
         return [
-            [*(heard_lines(note) if several else ()), *answer_lines(self.reply(note), self.titles)]
+            [*(heard_lines(note) if several else ()), *self._once_known(self._answer_lines(note))]
             for note in counted
         ]
+
+    def _answer_lines(self, note: str) -> list[Line]:
+        from stillroom.talk.wording import answer_lines
+
+        return answer_lines(self.reply(note), self.titles)
+
+    def _once_known(self, lines: list[Line]) -> list[Line]:
+        """Without the tip how to hear more, once it was given a few times."""
+        tips = any(line.role == "hint" for line in lines)
+        self.memory.tips += tips
+        return [line for line in lines if line.role != "hint" or self.memory.tips <= TIPS]
 
     def due_line(self) -> str:
         """What is due today in one line, for the toolbar."""
