@@ -11,7 +11,7 @@ from stillroom.science.range import Range
 from stillroom.science.refit import WeighIn, remaining_time
 
 CALIBRATION = (
-    "80 % interval, calibrated on simulated curves; curves with a slow tail fall outside more often"
+    "80 % interval, calibrated on simulated curves of four kinds, one of them with a slow tail"
 )
 
 
