@@ -154,3 +154,41 @@ def test_the_best_by_day_goes_by_the_package(talk: Talk) -> None:
     talk.say("used 50 g of the dried parsnips", 24)
     after = {line["food"]: line["best_by"] for line in talk.session.journal.view(talk.now)["stock"]}
     assert after["parsnip"] < before
+
+
+@pytest.mark.parametrize(
+    ("weight", "words"),
+    [
+        ("3.6 kg", "more than the 3 kg"),
+        ("9 kg", "more than the 4 kg"),
+        ("20 g", "less than the dry matter"),
+    ],
+)
+def test_a_weight_that_cannot_be_is_told_and_left_out(talk: Talk, weight: str, words: str) -> None:
+    talk.say("4 kg plums, halved, on ten trays at 60 C")
+    good = talk.say("the plums weigh 3 kg", 6)
+    odd = talk.say(f"the plums weigh {weight}", 2)
+    assert words in said(odd, "weight-odd")
+    water = [n.likely for a in (good, odd) for n in a.numbers if n.name == "present_moisture"]
+    assert water[0] == pytest.approx(water[1])
+    assert not said(talk.say("the plums weigh 2.5 kg", 2), "weight-odd")
+
+
+def test_hours_left_run_down_between_weighings(talk: Talk) -> None:
+    talk.say("4 kg plums, halved, on ten trays at 60 C")
+    left = [
+        n.likely
+        for answer in (talk.say("the plums weigh 3 kg", 5), talk.say("how long have the plums?", 4))
+        for n in answer.numbers
+        if n.name == "remaining_time"
+    ]
+    assert left[1] == pytest.approx(left[0] - 4, abs=0.1)
+
+
+def test_heat_and_cuts_beyond_the_model_get_no_time_and_say_so(talk: Talk) -> None:
+    hot = talk.say("2 kg courgettes, sliced 5 mm, on the trays at 150 C")
+    assert "hold from" in said(hot, "heat-out-of-reach")
+    thick = talk.say("2 kg beets, sliced 400 mm, on the trays")
+    assert "beyond" in said(thick, "cut-out-of-reach")
+    for answer in (hot, thick):
+        assert "drying_time" not in {n.name for n in answer.numbers}

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from stillroom.base.fact import Fact, Number
 from stillroom.enrich.loads import TRAY_M2, Kitchen, Load, dryer_of, loads
 from stillroom.enrich.model import model_table
+from stillroom.enrich.odd import sensible
 from stillroom.enrich.packed import Store, keeping, pack_of
 from stillroom.enrich.remaining import remaining_hours
 from stillroom.enrich.season import Season
@@ -44,6 +45,8 @@ UNITS = {
 }  # fmt: skip
 DRIED_BULK = Range(0.18, 0.3, 0.5, ("dried pieces fill a jar at about 0.3 g/ml",),
                    sources=("common-practice",))  # fmt: skip
+_FRESH_WEIGHT_H = 0.25
+"""A weighing older than this counts from when it was made [h]."""
 USUAL_JAR_ML = 946.0
 _DRYING_QUESTIONS = frozenset(
     {"yield", "time", "loading", "energy", "plan", "dryness", "temperature", "jar"}
@@ -74,7 +77,7 @@ def computed_numbers(
     for load in loads(facts, tables, masses, season):
         if load.fresh:
             numbers += _wanted(_numbers(load, kitchen, tables), facts, load)
-            numbers += _inside(_remaining(load, kitchen, season))
+            numbers += _inside(_remaining(load, kitchen))
         else:
             numbers += _inside(_water(load))
         numbers += _inside(_keeping(load, kitchen, tables))
@@ -89,14 +92,21 @@ def _inside(numbers: Iterable[Number]) -> Iterable[Number]:
         return
 
 
-def _remaining(load: Load, kitchen: Kitchen, season: Season) -> Iterable[Number]:
-    weighings = season.weighings.get(load.batch, ())
+def _remaining(load: Load, kitchen: Kitchen) -> Iterable[Number]:
+    weighings, _ = sensible(load.weighings, load.prepared, load.constants)
     if load.prepared is None or not weighings:
         return
     model = model_table().dryer
     left = remaining_hours(
         load.constants, load.size, dryer_of(load, kitchen), model, load.prepared.likely, weighings
     )
+    now = load.slots.get("hours")
+    since = float(now) - weighings[-1][0] if isinstance(now, int | float) and weighings else 0.0
+    if left is not None and since > _FRESH_WEIGHT_H:
+        left = Range(
+            max(0.0, left.low - since), max(0.0, left.likely - since), max(0.0, left.high - since),
+            left.assumes, left.driver, left.sources,
+        ).noting(f"by the weighing {since:.0f} h ago")  # fmt: skip
     if left is not None:
         yield _number(load, "remaining_time", left, model.sources)
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from stillroom.base.fact import Fact, Value
 from stillroom.enrich.amounts import trim_loss
 from stillroom.enrich.model import constants_for, shape_of
+from stillroom.enrich.odd import sensible
 from stillroom.enrich.season import Season
 from stillroom.science.balance import prepared_mass
 from stillroom.science.constants import FoodConstants
@@ -76,6 +77,7 @@ class Load:
     cut: str
     temp_c: float
     slots: Mapping[str, Value]
+    weighings: Sequence[tuple[float, float]] = ()
 
     @property
     def fresh(self) -> bool:
@@ -103,7 +105,19 @@ def loads(
         except ValueError:
             continue
         if load is not None:
-            yield load
+            yield _weighed(load, season)
+
+
+def _weighed(load: Load, season: Season) -> Load:
+    """The load with its weighings; the last sensible one is its weight now."""
+    weighings = tuple(season.weighings.get(load.batch, ()))
+    if not weighings:
+        return load
+    kept, _ = sensible(weighings, load.prepared, load.constants)
+    slots = {name: value for name, value in load.slots.items() if name != "weighed_g"}
+    if kept:
+        slots["weighed_g"] = kept[-1][1]
+    return replace(load, slots=slots, weighings=weighings)
 
 
 def dryer_of(load: Load, kitchen: Kitchen) -> Dryer:

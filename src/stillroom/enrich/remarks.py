@@ -9,6 +9,7 @@ from stillroom.base.fact import Fact
 from stillroom.base.quantity import show
 from stillroom.enrich.kitchen_types import Hint
 from stillroom.enrich.loads import TRAY_M2, Kitchen, Load, loads
+from stillroom.enrich.odd import odd_cuts, odd_weight, out_of_reach
 from stillroom.enrich.packed import Pack, Store, film_of, keeping, pack_of
 from stillroom.enrich.seal import seal, uneven
 from stillroom.enrich.season import Season
@@ -30,7 +31,7 @@ def remarks(
     season: Season,
 ) -> list[Hint]:
     """Hints of every batch that a note touches; see ``computed_numbers`` for the arguments."""
-    found: list[Hint] = []
+    found: list[Hint] = [*odd_cuts(facts)]
     for load in loads(facts, tables, masses, season):
         asked = [
             (str(fact.get("about")), " ".join(fact.words))
@@ -40,6 +41,8 @@ def remarks(
         for part in (
             _damp_air(load, kitchen, facts),
             _few_trays(load, kitchen, facts),
+            odd_weight(load, facts, kitchen),
+            out_of_reach(load, kitchen),
             seal(load, asked, facts, kitchen),
             uneven(load, asked),
             _package(load, kitchen, tables),

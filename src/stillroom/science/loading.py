@@ -14,6 +14,9 @@ FLESH_G_ML = 0.95
 _COVER = 0.7
 """Share of a tray that one layer with gaps covers; judgement."""
 
+THINNEST_MM, THICKEST_MM = 0.5, 120
+"""Pieces that the model speaks of [mm]."""
+
 _PLANNED_KG_M2 = 4.9
 """Planning figure for a home dryer, one pound a square foot [loading-articles]."""
 
@@ -125,8 +128,8 @@ def piece(cut: str, thickness_mm: float | None = None, whole_mm: float = 0.0) ->
         size = 2 * thickness_mm
     else:
         size = thickness_mm
-    if not 0.5 <= size <= 120:
-        raise ValueError(f"{size:g} mm is outside the model's 0.5 to 120 mm")
+    if not THINNEST_MM <= size <= THICKEST_MM:
+        raise ValueError(f"{size:g} mm is outside the model's {THINNEST_MM} to {THICKEST_MM} mm")
     layer = min(FLESH_G_ML * size * shape.layer * _COVER, _HEAVIEST_KG_M2)
     # Cooks fill trays to about the same weight: thin pieces overlap, thick ones leave room.
     load = layer if cut in _SINGLE else sqrt(layer * _PLANNED_KG_M2)
