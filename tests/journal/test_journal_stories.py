@@ -62,8 +62,10 @@ def check_due(journal: Journal, wanted: dict[str, list[str]]) -> None:
 @pytest.mark.parametrize("story", STORIES, ids=[story["name"] for story in STORIES])
 def test_story(story: dict[str, Any], tmp_path: Path) -> None:
     journal = Journal(tmp_path / "journal.sqlite3", knowhow(tables()))
-    for when, note in story["turns"]:
-        tell(journal, when, note)
+    asked = []
+    for number, (when, note) in enumerate(story["turns"]):
+        asked += [number] if tell(journal, when, note).questions else []
+    assert asked == story.get("asks", asked)
     view = journal.view(datetime.fromisoformat(story["turns"][-1][0]))
     assert missing(story.get("batches", []), view["batches"]) == [], view["batches"]
     assert missing(story.get("stock", []), view["stock"]) == [], view["stock"]

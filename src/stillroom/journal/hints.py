@@ -96,6 +96,10 @@ _PUT_IN = re.compile(
     r"\b(went|gone|go|goes|going|put|tipped|poured|packed|transferred) (away )?(in|into|inside)\b",
     re.I,
 )
+_ONE_VESSEL = re.compile(
+    r"\b(the|that|this|a|another|one)\s+([\w-]+\s+){0,3}(jar|bag|tin|box|bottle)\b", re.I
+)
+_OUT_OF = re.compile(r"\b(from|out of|off|some|bit|handful|spoonful|pinch|part)\b", re.I)
 _MIX = re.compile(
     r"\b(mix|mixes|mixture|blend|rub|soup base|stew starter|sprinkle|seasoning)\b", re.I
 )
@@ -240,6 +244,15 @@ def rest_cut(text: str) -> str | None:
     """How the rest is cut, where one stretch says it of both parts."""
     found = _REST_CUT.search(text)
     return found[1].lower() if found else None
+
+
+def is_one_vessel(text: str) -> bool:
+    """Whether one whole vessel is spoken of, and not what was taken out of it.
+
+    >>> is_one_vessel("used the jar of leeks"), is_one_vessel("some from the jar of leeks")
+    (True, False)
+    """
+    return bool(_ONE_VESSEL.search(text)) and not _OUT_OF.search(text)
 
 
 def is_put_in(text: str) -> bool:

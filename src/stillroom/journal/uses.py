@@ -6,7 +6,7 @@ from typing import Any
 
 from stillroom.base.statement import Statement
 from stillroom.journal.draft import Draft
-from stillroom.journal.hints import forgets, is_all, is_put_in, is_some
+from stillroom.journal.hints import forgets, is_all, is_one_vessel, is_put_in, is_some
 from stillroom.journal.jars import plan_pack
 from stillroom.journal.looks import unknown
 from stillroom.journal.records import Batch, Question
@@ -39,14 +39,21 @@ def plan_use(draft: Draft, item: Statement) -> str | None:
 
 def _vessels_taken(item: Statement, batch: Batch) -> dict[str, Any]:
     """Whole vessels that are used or thrown out: of stock, or of several conditioning jars."""
-    if item.amount is not None or item.vessel_count is None or item.share is not None:
+    if item.amount is not None or item.share is not None:
+        return {}
+    count = item.vessel_count
+    several = sum(line["count"] or 1 for line in batch["stock"]) > 1
+    whole = item.vessel and several and item.which not in ("all", "rest")
+    if count is None and whole and is_one_vessel(item.text):
+        count = 1.0
+    if count is None:
         return {}
     jar = batch["jar"]
     if batch["stock"]:
-        return {"count": item.vessel_count}
-    if jar is None or (jar["count"] or 1) <= item.vessel_count:
+        return {"count": count}
+    if jar is None or (jar["count"] or 1) <= count:
         return {}
-    return {"count": item.vessel_count, "share": item.vessel_count / (jar["count"] or 1)}
+    return {"count": count, "share": count / (jar["count"] or 1)}
 
 
 def _is_packing(item: Statement) -> bool:

@@ -10,6 +10,7 @@ _STAPLES = {"vinegar", "salt", "sugar"}
 _JAR_SIZES = {"pt", "qt", "gal", "l"}
 _EMPTY = {"word", "mark", "filler", "join", "num"}
 _STORING = {"jar", "bag", "vacuum-bag", "tin", "bottle", "box"}
+_WRAPS = {"parchment", "waxed-paper", "foil", "cloth"}
 _SPREADS = {"spread", "laid", "layered", "scattered", "lined up", "arranged"}
 _LEFT_OUT = (("without",), ("no",), ("minus",), ("skip",), ("leave", "out"), ("leaving", "out"),
              ("hold",), ("not",))  # fmt: skip
@@ -165,7 +166,7 @@ class Choosing(Taking):
         vessels = {item.value for item in items if item.kind == "vessel"}
         if (looks or "look" in verbs) and "pack" not in verbs:
             return False
-        if kinds & {"trays", "surface", "heat"}:
+        if kinds & {"trays", "surface", "heat"} and not self._wrapped(kinds, items, vessels):
             return False
         if self._exists(clause) and "pack" not in verbs and not kinds & {"seal"}:
             return False
@@ -211,6 +212,11 @@ class Choosing(Taking):
         if self.drafts:
             return self.drafts[-1].act == "pack"
         return bool(self.context.last) and self.context.last[-1].act == "pack"
+
+    def _wrapped(self, kinds: set[str], items: list[Item], vessels: set[str]) -> bool:
+        """Rolled in parchment, into a bag: what it is wrapped in is no tray."""
+        wraps = all(item.value in _WRAPS for item in items if item.kind == "surface")
+        return wraps and bool(vessels & _STORING) and not kinds & {"trays", "heat"}
 
     def _exists(self, clause: Clause) -> bool:
         """There was a jar of it; I found a jar of it: nothing is put away."""

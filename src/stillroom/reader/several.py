@@ -158,12 +158,18 @@ class Several(Slots):
     def _juice_food(self, clause: Clause, at: int, *, used: bool) -> str | None:
         """The food it came from: named before the word, else in the clause, else spoken of."""
         places = (at - 1, *range(clause.items[0].first, clause.items[-1].last + 1))
-        entries = [self.words.best(self.lows, place) for place in places if place >= 0]
-        named = [entry.value for entry in entries if entry is not None and entry.kind == "food"]
+        named = [food for place in places if place >= 0 and (food := self._food_word(place))]
         if named or used:
             return first(named)
         told = self.drafts[-2].food if len(self.drafts) > 1 else None
         return told or self.topic or first(self.context.foods)
+
+    def _food_word(self, at: int) -> str | None:
+        """The food that a word names, also inside a longer phrase: "apple juice" is no apple."""
+        for entry in self.words.sense.get(self.lows[at], ()):
+            if entry.kind == "food" and tuple(self.lows[at : at + len(entry.head)]) == entry.head:
+                return entry.value
+        return None
 
 
 def _counts(group: list[Item]) -> bool:
