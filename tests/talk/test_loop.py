@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -94,3 +95,17 @@ def test_the_tip_how_to_hear_more_is_not_given_for_ever(tmp_path: Path) -> None:
         for lines in session.lines(f"2 kg {food}")
     ]
     assert tips == [True, True, True, False, False]
+
+
+@pytest.mark.parametrize("width", [20, 30, 40, 60, 100, 200])
+def test_what_is_due_fits_the_toolbar_and_hides_nothing(width: int, tmp_path: Path) -> None:
+    session = Session(tmp_path, clock=lambda: datetime(2026, 8, 14, 9))
+    foods = ("plums", "courgettes", "tomatoes", "peppers")
+    for food in foods:
+        session.lines(f"2 kg {food}, on mesh trays")
+        session.lines(f"{food} are brittle, 200 g, into a litre jar to condition")
+    session.clock = lambda: datetime(2026, 8, 15, 10)
+    line = session.due_line(width)
+    assert len(line) < width
+    shown = line.count("shake ")
+    assert shown == len(foods) or f"{len(foods) - shown} more" in line or "4 things" in line

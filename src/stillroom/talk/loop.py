@@ -17,7 +17,7 @@ from stillroom.base.problem import ProblemError
 from stillroom.talk.fault import EXIT_OWN_FAULT, fault_text, tell_faults
 from stillroom.talk.lines import Line
 from stillroom.talk.progress import Progress
-from stillroom.talk.screen import write
+from stillroom.talk.screen import screen_width, write
 
 if TYPE_CHECKING:
     from prompt_toolkit.completion import Completion
@@ -132,7 +132,7 @@ def _converse_screen(make_session: Callable[[], Session], home: Path) -> int:
     opened: list[Session] = []
 
     def toolbar() -> str:
-        return opened[0].due_line() if opened else " "
+        return opened[0].due_line(screen_width(sys.stdout)) if opened else " "
 
     prompt: PromptSession[str] = PromptSession(
         history=_history(home), completer=_completer(), complete_while_typing=False,

@@ -206,14 +206,18 @@ class Session:
         self.memory.tips += tips
         return [line for line in lines if line.role != "hint" or self.memory.tips <= TIPS]
 
-    def due_line(self) -> str:
-        """What is due today in one line, for the toolbar."""
+    def due_line(self, width: int = 80) -> str:
+        """What is due today in one row of at most ``width`` columns, for the toolbar."""
         due = self.journal.due(self.clock())
         if not due:
             return "Nothing is due today."
-        parts = [f"{item['what']} {item['batch']}" for item in due[:4]]
-        more = f" and {len(due) - 4} more" if len(due) > 4 else ""
-        return "Due: " + ", ".join(parts) + more
+        parts = [f"{item['what']} {item['batch']}" for item in due]
+        for shown in range(len(parts), 0, -1):
+            more = f" and {len(parts) - shown} more" if shown < len(parts) else ""
+            line = "Due: " + ", ".join(parts[:shown]) + more
+            if len(line) < width:
+                return line
+        return f"Due: {len(parts)} things"
 
 
 _MORE = frozenset({"tell me more", "more", "more please", "the details", "details", "go on"})
