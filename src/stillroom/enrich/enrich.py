@@ -68,8 +68,9 @@ def enrich(
         whole,
         tables.foods,
         season.shelf,
-        replace(_sum_kitchen(kitchen_fact, kitchen), juice=tuple(season.juice)),
+        replace(_sum_kitchen(kitchen_fact, kitchen), juice=tuple(season.juice), today=season.today),
         lambda item: grams_of(item, tables),
+        earlier=season.earlier,
     )
     taken = {(number.name, number.batch) for number in sums.numbers}
     numbers = [n for n in numbers if (n.name, n.batch) not in taken]

@@ -12,15 +12,15 @@ from dataclasses import dataclass
 
 from stillroom.base.fact import Number
 from stillroom.base.statement import Statement
+from stillroom.enrich.kitchen_amounts import amounts_hint, jar_hints, split_text
 from stillroom.enrich.kitchen_plan import SEASONINGS, Plan, parts_for, plan_pickle, style_of
-from stillroom.enrich.kitchen_settle import settle_hints
+from stillroom.enrich.kitchen_settle import less_vinegar, never_less, settle_hints
 from stillroom.enrich.kitchen_types import Asked, Hint, Sums, number
 from stillroom.enrich.kitchen_words import (
     jars_short,
     wants_shelf,
 )
 from stillroom.science.brine import (
-    MARGIN,
     SHARE_FLOOR,
     Parts,
     Span,
@@ -65,7 +65,11 @@ def brine_sums(asked: Asked, items: Sequence[Statement], batch: str | None) -> S
     if plan is None:
         return Sums(hints=_no_amount(asked, items, batch))
     parts = parts_for(plan)
-    hints = [*_jar_hints(asked, plan), *settle_hints(plan_jar(plan, parts), asked.kitchen)]
+    hints = [
+        amounts_hint(asked, plan, parts),
+        *jar_hints(asked, plan),
+        *settle_hints(plan_jar(plan, parts), asked.kitchen, note),
+    ]
     return Sums(tuple(_numbers(plan, parts)), (*hints, *_short_hints(asked, plan, parts)))
 
 
@@ -103,8 +107,8 @@ def _numbers(plan: Plan, parts: Parts) -> list[Number]:
     b, sources = plan.batch, (*plan.pack.sources, *plan.style.sources)
     total = parts.volume_ml
     low = min(total, plan.jar_brine.low * plan.jars)
-    brine = Span(low, total, max(total, plan.jar_brine.high * plan.jars * (1 + MARGIN)))
-    assumes = [f"packed as {_PACKED[plan.cut]}", f"{MARGIN:.0%} of brine to spare"]
+    brine = Span(low, total, max(total, plan.jar_brine.high * plan.jars * (1 + plan.pack.spare)))
+    assumes = [f"packed as {_PACKED[plan.cut]}", f"{plan.pack.spare:.0%} of brine to spare"]
     if not plan.jar_said:
         assumes.append(f"jars of {plan.jar_ml:.0f} ml")
     if not plan.strength_said:
@@ -157,31 +161,6 @@ def _jar_span(plan: Plan) -> Span:
     )  # fmt: skip
 
 
-def _jar_hints(asked: Asked, plan: Plan) -> list[Hint]:
-    hints: list[Hint] = []
-    many = asked.name(plan.food) if plan.food else "produce"
-    room = usable_ml(plan.jar_ml)
-    top = (plan.pack.soft if plan.soft else plan.pack.firm)[2]
-    if plan.from_mass and plan.jars_said and plan.drained.likely > top * room * plan.jars * 1.03:
-        likely = (plan.pack.soft if plan.soft else plan.pack.firm)[1] * room
-        text = (
-            f"That many {many} pack {plan.jars} jars too tightly for the brine to move round them; "
-            f"take {jars_needed(plan.drained.likely, likely)} jars of this size."
-        )
-        hints.append(Hint("jar", "more-jars", text, plan.batch, ("pk_msu_fresh",), "caution"))
-    if plan.draw_salt:
-        text = (
-            f"Toss the pieces with {plan.draw_salt:.0f} g of salt, stand them about "
-            f"{plan.style.presalt_hours:.0f} h in the fridge, then drain and taste; rinse if too "
-            "salty."
-        )
-        hints.append(Hint("prep", "salt-draw", text, plan.batch, plan.style.sources))
-    text = f"Spices to taste: {plan.style.spices}. The proportions are {plan.style.ratio_of}."
-    if plan.stated is None:
-        hints.append(Hint("brine", "style", text, plan.batch, plan.style.sources))
-    return hints
-
-
 def _short_hints(asked: Asked, plan: Plan, parts: Parts) -> list[Hint]:
     """A second batch for the jars the brine did not reach, or whether a stated brine is enough."""
     short = jars_short(asked.reading.note)
@@ -190,9 +169,7 @@ def _short_hints(asked: Asked, plan: Plan, parts: Parts) -> list[Hint]:
         factor, more = second_batch(parts, plan.jars, short, step)
         text = (
             f"For {short:g} more jar{'s' if short != 1 else ''} make {factor:.2f} times the brine: "
-            f"{more.vinegar_ml:.0f} ml vinegar, {more.water_ml:.0f} ml water, "
-            f"{more.sugar_g:.0f} g sugar, {more.salt_g:.0f} g salt. Same proportions, never "
-            "thinned with water."
+            f"{split_text(asked, more)}. Same proportions, never thinned with water."
         )
         return [Hint("brine", "second-batch", text, plan.batch, ("pk_ndsu",))]
     if plan.stated is None:
@@ -201,11 +178,14 @@ def _short_hints(asked: Asked, plan: Plan, parts: Parts) -> list[Hint]:
     if made < need * 0.97:
         lack = need - made
         text = (
-            f"The brine named comes to {made:.0f} ml and the jars take about {need:.0f} ml: make "
-            f"about {lack:.0f} ml more of the same."
+            f"The brine named comes to {asked.show(made, 'ml')} and the jars take about "
+            f"{asked.show(need, 'ml')}: make about {asked.show(lack, 'ml')} more of the same."
         )
         return [Hint("brine", "brine-short", text, plan.batch, plan.pack.sources, "note")]
-    text = f"The brine named comes to {made:.0f} ml; the jars take about {need:.0f} ml."
+    text = (
+        f"The brine named comes to {asked.show(made, 'ml')}; the jars take about "
+        f"{asked.show(need, 'ml')}."
+    )
     return [Hint("brine", "brine-enough", text, plan.batch, plan.pack.sources)]
 
 
@@ -218,4 +198,7 @@ def _no_amount(asked: Asked, items: Sequence[Statement], batch: str | None) -> t
         f"of 5 % acidity in the liquid, {style.sugar_g_per_l:.0f} g sugar and "
         f"{style.salt_g_per_l:.0f} g salt to the litre. Tell me the weight or the jars for amounts."
     )
-    return (Hint("brine", "style", text, batch, style.sources),)
+    hints = [Hint("brine", "style", text, batch, style.sources)]
+    if less_vinegar(asked.reading.note):
+        hints.insert(0, never_less(batch))
+    return tuple(hints)

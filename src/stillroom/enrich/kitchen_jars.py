@@ -5,11 +5,15 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from stillroom.base.quantity import unit_for
 from stillroom.base.statement import Statement
 from stillroom.tables.kitchen_use import FoodUse
 
 _LIMP = {"salted", "drained", "pressed", "cooked", "blanched", "thawed", "marinated"}
 _ALWAYS_COOKED = {"beet", "potato", "sweet potato"}
+_PEPPERS = ("bell pepper", "chili pepper")
+_SCALDED = ("onion", "shallot")
+"""Small onions are scalded to peel them (pk_nchfp_rings cooks them half through)."""
 _US_JAR_ML, _METRIC_JAR_ML = 473.18, 500.0
 _BY_CUT = {
     "halved": "halves", "quartered": "halves", "diced": "dice", "strips": "spears",
@@ -64,14 +68,39 @@ def _slices(use: FoodUse, thickness: float | None) -> str:
     return "slices-thick" if thickness >= THICK_MM else "slices"
 
 
-def is_soft(items: Sequence[Statement], food: str) -> bool:
-    """Whether salt or heat has made the pieces limp before they are packed."""
+def is_soft(items: Sequence[Statement], food: str, cut: str = "") -> bool:
+    """Whether the pieces are limp when packed: salted, heated, scalded, flattened halves."""
+    if (food in _PEPPERS and cut == "halves") or (food in _SCALDED and cut == "small-whole"):
+        return True
     return food in _ALWAYS_COOKED or any(_LIMP.intersection(item.prep) for item in items)
 
 
-def jar_size(items: Sequence[Statement], measure: str) -> tuple[float, bool]:
+_SIZE_WORDS = re.compile(
+    r"(?:(\d+(?:\.\d+)?)\s*|(half|quarter)[\s-])?(pints?|quarts?|gallons?|lit(?:re|er)s?|ml|l)"
+    r"[\s-]+jars?\b", re.I
+)  # fmt: skip
+
+
+def _size_named(note: str) -> float | None:
+    """The size in the words "quart jars", "500 ml jars", which a question about jars leaves out.
+
+    >>> _size_named("how many half-litre jars"), _size_named("two jars")
+    (500.0, None)
+    """
+    found = _SIZE_WORDS.search(note)
+    unit = unit_for(found.group(3)) if found else None
+    if found is None or unit is None:
+        return None
+    part = {"half": 0.5, "quarter": 0.25}.get((found.group(2) or "").lower(), 1.0)
+    number = float(found.group(1) or 1.0)
+    if number == int(number) and number < 20 and unit.si > 100:
+        number = 1.0  # "9 pint jars" are nine of them
+    return part * number * unit.si
+
+
+def jar_size(items: Sequence[Statement], measure: str, note: str = "") -> tuple[float, bool]:
     """Capacity of one jar in ml, and whether it was said."""
-    said = next((item.vessel_ml for item in items if item.vessel_ml), None)
+    said = next((item.vessel_ml for item in items if item.vessel_ml), None) or _size_named(note)
     return (said, True) if said else (_US_JAR_ML if measure == "us" else _METRIC_JAR_ML, False)
 
 

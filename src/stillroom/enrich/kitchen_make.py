@@ -40,6 +40,10 @@ _MADE = re.compile(
 _MAKE = re.compile(
     r"\b(?:make|mix(?: up)?|put together|stir (?:up|together)|blend|double|triple|halve)\b", re.I
 )
+_BIDDEN = re.compile(
+    r"(?:(?:please|now|then|and|ok|okay|so|right|go ahead and|just)[\s,]+)*"
+    r"(?:make|mix up|put together|stir (?:up|together)|blend|double|triple)\b", re.I
+)  # fmt: skip
 _ONLY_MEANT = re.compile(
     r"\b(?:can|could|should|shall|would|will|might|may|must|how|if|what|whether|to|want|wants|need"
     r"|wish|like|wonder\w*|plan\w*|before|when|don['’]?t|didn['’]?t|haven['’]?t|not|never|without"
@@ -60,7 +64,8 @@ def named_recipe(asked: Asked) -> Named | None:
 def deed_said(note: str, item: Statement) -> str:
     """Whether a statement makes a mix: ``made`` done, ``make`` bidden, or empty for neither.
 
-    What is wished, asked, supposed or put off makes nothing.
+    What is wished, asked, supposed or put off makes nothing; "make four lots" asks what goes in
+    and bids it at once.
 
     >>> deed_said("made two lots of herb salt", Statement("blend", "made two lots of herb salt"))
     'made'
@@ -69,7 +74,9 @@ def deed_said(note: str, item: Statement) -> str:
     >>> deed_said("we should make herb salt", Statement("blend", "we should make herb salt"))
     ''
     """
-    if item.act != "blend" or item.whatif:
+    if item.act == "ask" and not _BIDDEN.match(item.text):
+        return ""
+    if item.act not in ("blend", "ask") or item.whatif or item.intended:
         return ""
     begin = max((note.rfind(mark, 0, item.start) for mark in ".;!?\n"), default=-1) + 1
     end = min((at for mark in ".;!?\n" if (at := note.find(mark, item.end)) >= 0),
@@ -277,7 +284,8 @@ def makings(
         return found
     asked = Asked(reading, foods, tuple(shelf), Kitchen(measure=measure))
     for index, item in enumerate(reading.statements):
-        named = find_recipe(item.text) if item.act == "blend" else None
+        bidden = item.act == "ask" and item.about == "mix" and _BIDDEN.match(item.text)
+        named = find_recipe(item.text) if item.act == "blend" or bidden else None
         if named is None:
             continue
         if named.loose and not lots_said(reading.note):

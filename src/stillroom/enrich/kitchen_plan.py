@@ -11,7 +11,6 @@ from stillroom.enrich.kitchen_types import Asked
 from stillroom.enrich.kitchen_words import named_in, vinegar_strength, water_ml
 from stillroom.science.brine import (
     ACID_FLOOR,
-    MARGIN,
     RAW_DENSITY,
     SOFT_DENSITY,
     VINEGAR_STRENGTH,
@@ -30,6 +29,8 @@ SEASONINGS = ("vinegar", "salt", "sugar")
 _SALTED_CUTS = ("slices", "slices-thin", "shreds", "mixed")
 """Pieces that are salted and drained before they are packed, where a style asks for it."""
 _TRIMMED = {"trimmed", "peeled", "cored", "seeded", "stemmed", "pitted"}
+_COOKS_DOWN = {"mushroom": (0.35, 0.5, 0.65)}
+"""What is left of food that gives up much of its water in the pan (recipe of pk_aib539)."""
 _SALT_G_PER_ML = 292 / 236.588
 _SUGAR_G_PER_ML = 200 / 236.588
 
@@ -69,14 +70,18 @@ def plan_pickle(asked: Asked, items: Sequence[Statement], batch: str | None) -> 
     foods = tuple(dict.fromkeys(item.food for item in produce if item.food))
     food = foods[0] if foods else ""
     use = asked.use.food(food)
-    cut = cut_class(produce or items, use, asked.reading.note, mixed=len(foods) > 2)
     style, style_said = style_of(asked, use.pickle_style)
+    cut = cut_class(produce or items, use, asked.reading.note, mixed=len(foods) > 2)
+    if cut == "slices" and style.presalt_g_per_kg and not _thickness(produce):
+        cut = "slices-thin"  # the published salted slices are 3/16 inch
     if not style_said and style.presalt_g_per_kg and cut not in _SALTED_CUTS:
         style = asked.use.styles["dill-and-garlic"]
-    soft = is_soft(produce or items, food) or (style.presalt_g_per_kg > 0 and cut in _SALTED_CUTS)
+    soft = is_soft(produce or items, food, cut) or (
+        style.presalt_g_per_kg > 0 and cut in _SALTED_CUTS
+    )
     pack = asked.use.pack(cut, use.kind)
     items, produce = [as_jars(item) for item in items], [as_jars(item) for item in produce]
-    jar_ml, jar_said = jar_size(items, asked.kitchen.measure)
+    jar_ml, jar_said = jar_size(items, asked.kitchen.measure, asked.reading.note)
     count = next((item.vessel_count for item in items if item.vessel_count), None)
     mass = _mass(asked, produce, use.trim)
     if mass is None and count is None:
@@ -95,6 +100,10 @@ def plan_pickle(asked: Asked, items: Sequence[Statement], batch: str | None) -> 
     )  # fmt: skip
 
 
+def _thickness(items: Sequence[Statement]) -> bool:
+    return any(item.thickness_mm for item in items)
+
+
 def style_of(asked: Asked, usual: str) -> tuple[Style, bool]:
     """The style that the note names, else the food's usual one; and whether it was named."""
     styles = asked.use.styles
@@ -109,6 +118,9 @@ def _mass(asked: Asked, produce: Sequence[Statement], trim: float) -> Span | Non
         mass = asked.mass(item)
         if mass is not None:
             loss = asked.use.food(item.food or "").trim if item.food else trim
+            if "cooked" in item.prep and item.food in _COOKS_DOWN:
+                low, likely, high = _COOKS_DOWN[item.food]
+                mass = Span(mass.low * low, mass.likely * likely, mass.high * high)
             done = bool(_TRIMMED.intersection(item.prep))
             likely = loss / 2 if done else loss
             spans.append(
@@ -140,7 +152,8 @@ def _fill(asked: Asked, plan: Plan, *, drained: bool) -> Plan:
     """Salting, jars and brine to a jar."""
     room = usable_ml(plan.jar_ml)
     fraction = plan.pack.soft if plan.soft else plan.pack.firm
-    full = Span(*fraction).times(room)
+    solids = usable_ml(plan.jar_ml, plan.style.solids_headspace_in)
+    full = Span(*fraction).times(min(room, solids))
     salted = plan.style.presalt_g_per_kg > 0 and plan.soft and not drained and plan.stated is None
     loss = (
         Span(*asked.use.draw(plan.cut, asked.use.food(plan.food).kind, pressed=False).loss)
@@ -159,7 +172,8 @@ def _fill(asked: Asked, plan: Plan, *, drained: bool) -> Plan:
     per_jar = full
     if plan.from_mass:
         share = kept.times(1 / jars)
-        per_jar = Span(*sorted(min(part, full.high) for part in share))
+        if share.likely <= full.high * 1.03:
+            per_jar = Span(*sorted(min(part, full.high) for part in share))
     density = SOFT_DENSITY if plan.soft else RAW_DENSITY
     likely = brine_in_jar(room, per_jar.likely, density)
     jar_brine = Span(
@@ -174,7 +188,7 @@ def _fill(asked: Asked, plan: Plan, *, drained: bool) -> Plan:
 
 def parts_for(plan: Plan) -> Parts:
     """Brine for all jars with its margin: as stated, else by the style, never under the floor."""
-    total = plan.jar_brine.likely * plan.jars * (1 + MARGIN)
+    total = plan.jar_brine.likely * plan.jars * (1 + plan.pack.spare)
     if plan.stated is not None:
         return plan.stated.times(total / plan.stated.volume_ml)
     style = plan.style

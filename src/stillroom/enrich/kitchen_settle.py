@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from stillroom.enrich.kitchen_types import Hint, Kitchen
@@ -18,6 +20,13 @@ if TYPE_CHECKING:
     from stillroom.enrich.kitchen_brine import Jar
 
 WEAK_VINEGAR = 5.0
+_OFTEN_WEAK = re.compile(r"\b(rice|malt|table|salad|sushi)(?: wine)? vinegar\b", re.I)
+_LESS_VINEGAR = re.compile(
+    r"\b(?:halv\w+|less|reduc\w+|cut(?:ting)?(?: back| down)?(?: on)?|skip|leave out|half)\b"
+    r"(?: (?:the|of|my|our|that|some))* vinegar\b"
+    r"|\b(?:more|extra|double the|add) water\b|\bwater(?:ed|ing)? (?:it )?down\b"
+    r"|\bdilut\w+ (?:the |my )?(?:vinegar|brine)\b", re.I
+)  # fmt: skip
 _THICK = ("whole", "small-whole", "long", "slices-thick", "spears", "halves", "florets")
 
 
@@ -26,7 +35,7 @@ def settled_jar(jar: Jar) -> Settled:
     return settle(jar.produce_g, jar.brine, jar.strength, jar.produce_salt_g)
 
 
-def settle_hints(jar: Jar, kitchen: Kitchen) -> list[Hint]:
+def settle_hints(jar: Jar, kitchen: Kitchen, note: str = "") -> list[Hint]:
     """Balance, ratio warnings, hot brine, rest and keeping of one jar."""
     rest = settled_jar(jar)
     liquid = jar.brine.vinegar_ml + jar.brine.water_ml
@@ -43,7 +52,7 @@ def settle_hints(jar: Jar, kitchen: Kitchen) -> list[Hint]:
             "tightly and their water thins the acid."
         )
         hints.append(Hint("brine", "vinegar-raised", text, jar.batch, ("pk_derived",)))
-    hints += _ratio_hints(jar, share, rest.acid_pct)
+    hints += _ratio_hints(jar, share, rest.acid_pct, note)
     if jar.hot:
         text = (
             f"Hot brine cracks cold glass: warm the jars in hot water first, or let the brine cool "
@@ -51,10 +60,28 @@ def settle_hints(jar: Jar, kitchen: Kitchen) -> list[Hint]:
             "kitchen."
         )
         hints.append(Hint("brine", "hot-brine", text, jar.batch, ("pk_glass_lab",), "caution"))
-    return [*hints, *_keeping(jar, share)]
+    return [*hints, *_keeping(jar, share, kitchen.today)]
 
 
-def _ratio_hints(jar: Jar, share: float, acid: float) -> list[Hint]:
+def less_vinegar(note: str) -> bool:
+    """Whether someone means to stretch the vinegar.
+
+    >>> less_vinegar("can I halve the vinegar"), less_vinegar("2 cups vinegar, 2 cups water")
+    (True, False)
+    """
+    return bool(_LESS_VINEGAR.search(note))
+
+
+def never_less(batch: str | None) -> Hint:
+    """The vinegar of a brine is not to be stretched."""
+    text = (
+        "Never less vinegar or more water than the proportions give: the acid is what keeps a "
+        "pickle. If it is too sharp, add sugar."
+    )
+    return Hint("brine", "never-less", text, batch, ("pk_ndsu", "pk_aib410"), "caution")
+
+
+def _ratio_hints(jar: Jar, share: float, acid: float, note: str) -> list[Hint]:
     hints = []
     if jar.strength < WEAK_VINEGAR:
         text = (
@@ -72,18 +99,29 @@ def _ratio_hints(jar: Jar, share: float, acid: float) -> list[Hint]:
         hints.append(
             Hint("brine", "too-little-acid", text, jar.batch, ("pk_derived", "pk_ndsu"), "caution")
         )
+    if kinds := _OFTEN_WEAK.search(note):
+        text = (
+            f"{kinds.group(1).capitalize()} vinegar is often only 4 %: read the label, and use one "
+            "of 5 % for pickles."
+        )
+        if not jar.strength_said:
+            hints.append(Hint("brine", "read-label", text, jar.batch, ("pk_ndsu_vin",), "caution"))
+    if less_vinegar(note):
+        hints.append(never_less(jar.batch))
     if jar.stated and not jar.water_said:
         text = "No water was named, so the vinegar counts as undiluted."
         hints.append(Hint("brine", "no-water-named", text, jar.batch, (), "note"))
     return hints
 
 
-def _keeping(jar: Jar, share: float) -> list[Hint]:
+def _keeping(jar: Jar, share: float, today: date | None) -> list[Hint]:
     days = rest_days(jar.cut)
-    weeks = "a week" if strength_share(share, jar.strength) < SHARE_FLOOR - 0.005 else "four weeks"
+    weak = strength_share(share, jar.strength) < SHARE_FLOOR - 0.005
+    end = today and today + timedelta(days=7 if weak else 28)
+    on = f"label it “eat by {end.day} {end:%B %Y}”" if end else "write that date on the lid"
     text = (
         f"Straight to the fridge at 4 °C or colder and never on a shelf. Best after {days}; eat "
-        f"within about {weeks}, and write that date on the lid."
+        f"within about {'a week' if weak else 'four weeks'}: filled today, {on}."
     )
     return [Hint("storage", "fridge-only", text, jar.batch, ("pk_blog_fridge", "pk_fda_fridge"))]
 

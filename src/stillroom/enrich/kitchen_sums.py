@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from stillroom.base.statement import Reading, Statement
 from stillroom.enrich.kitchen_brine import brine_sums
@@ -25,6 +26,7 @@ from stillroom.enrich.kitchen_soak import (
     substitute_sums,
 )
 from stillroom.enrich.kitchen_types import Asked, Hint, Kitchen, MassOf, Sums
+from stillroom.enrich.kitchen_words import jars_short
 from stillroom.enrich.lots import called_dried, group_statements
 from stillroom.science.brine import dried_uptake
 from stillroom.science.mixes import Line
@@ -50,6 +52,8 @@ def kitchen_sums(
     shelf: Sequence[Line] = (),
     kitchen: Kitchen | None = None,
     mass_of: MassOf | None = None,
+    *,
+    earlier: Sequence[Statement] = (),
 ) -> Sums:
     """All pickle, powder, mix, soaking and juice figures of one note.
 
@@ -59,14 +63,20 @@ def kitchen_sums(
         shelf: dried stock, one line a batch, as plain values.
         kitchen: humidity, measure and the juice kept so far.
         mass_of: mass of what a statement gives by count or volume (g), or None.
+        earlier: statements told shortly before, oldest first.
 
     Returns:
         Numbers and hints; empty when the note asks for none of this.
     """
-    asked = Asked(reading, foods, tuple(shelf), kitchen or Kitchen(), mass_of)
+    asked = Asked(reading, foods, tuple(shelf), kitchen or Kitchen(), mass_of,
+                  earlier=tuple(earlier))  # fmt: skip
     grouped = group_statements(reading.statements)
     found = Sums()
     pickles = [pair for pair in grouped if _is_brine(pair[0], reading.note)]
+    if jars_short(reading.note) and not any(_plannable(asked, item) for item, _ in pickles):
+        again = _short_again(asked)
+        if again.hints:
+            return again
     if pickles:
         found = found.plus(_pickle(asked, grouped, pickles))
     mixes = [pair for pair in grouped if _is_mix(asked, pair[0])]
@@ -88,6 +98,30 @@ def _juice_told(reading: Reading) -> bool:
         item.juice or (item.act == "ask" and item.about == "stock" and _JUICE.search(item.text))
         for item in reading.statements
     )
+
+
+def _plannable(asked: Asked, item: Statement) -> bool:
+    """Whether a statement names produce itself, with its amount or its jars."""
+    if not item.food or item.food in SEASONINGS:
+        return False
+    text = (item.asked or item.text).lower()
+    named = asked.name(item.food, many=False).lower()[:4] in text or item.food[:4] in text
+    return bool(item.amount or (item.vessel_count and named))
+
+
+def _short_again(asked: Asked) -> Sums:
+    """Jars that ran short of the pickle told before: its second batch and nothing else."""
+    told = [item for item in asked.earlier
+            if item.act == "brine" or (item.act == "ask" and item.about == "brine")]  # fmt: skip
+    last = max((k for k, item in enumerate(told) if _plannable(asked, item)), default=None)
+    if last is None:
+        return Sums()
+    batch = told[last].batch
+    same = [item for item in told if item.batch == batch] if batch else told[last:]
+    words = " ".join(item.asked or item.text for item in same)
+    then = Reading(f"{words}. {asked.reading.note}", tuple(same))
+    found = brine_sums(replace(asked, reading=then), same, batch)
+    return Sums(hints=tuple(hint for hint in found.hints if hint.name == "second-batch"))
 
 
 def _speaks_of_mix(asked: Asked) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from datetime import date
 from math import floor, log10
 from typing import Protocol
 
@@ -27,6 +28,7 @@ class Kitchen:
         damp: the air was called damp.
         measure: ``us`` or ``metric``.
         juice: juice kept so far this season, lot by lot.
+        today: the day, for dates that go on a label.
     """
 
     humidity: float | None = None
@@ -34,6 +36,7 @@ class Kitchen:
     damp: bool = False
     measure: str = "us"
     juice: tuple[JuiceKept, ...] = ()
+    today: date | None = None
 
 
 @dataclass(frozen=True)
@@ -146,6 +149,7 @@ class Asked:
         kitchen: the kitchen.
         mass_of: mass in g of what a statement gives by count or volume, or None.
         use: the tables of kitchen_use.
+        earlier: statements told shortly before, for "two jars are short".
     """
 
     reading: Reading
@@ -154,6 +158,7 @@ class Asked:
     kitchen: Kitchen = field(default_factory=Kitchen)
     mass_of: MassOf | None = None
     use: KitchenUse = field(default_factory=kitchen_use)
+    earlier: tuple[Statement, ...] = ()
 
     def mass(self, item: Statement) -> Span | None:
         """Mass that a statement gives, g: as weighed, else by ``mass_of``."""
@@ -187,7 +192,9 @@ class Asked:
         amount, _, name = show(value, unit, self.kitchen.measure, both=False).partition(" ")
         figure = float(amount.replace(",", ""))
         digits = 1 - floor(log10(abs(figure))) if figure else 0
-        return f"{round(figure, digits):,.10g} {name}"
+        rounded = round(figure, digits)
+        name = "cup" if name == "cups" and rounded <= 1 else name
+        return f"{rounded:,.10g} {name}"
 
     def dried_water(self, food: str) -> float:
         """Water of the dried food, fraction: as analysed, else the usual end point."""

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from datetime import date
 
 from stillroom.base.fact import Number
+from stillroom.base.statement import Statement
 from stillroom.science.juice import JuiceKept
 from stillroom.science.mixes import Line
 
@@ -23,6 +25,8 @@ class Season:
         factors: by (food, figure): what to multiply a first guess by, and the sentence on it.
         preps: by batch: preparation steps told in earlier notes.
         juice: juice kept so far, lot by lot.
+        today: the day.
+        earlier: statements told shortly before this note.
     """
 
     shelf: Sequence[Line] = ()
@@ -30,6 +34,8 @@ class Season:
     factors: Mapping[tuple[str, str], tuple[float, str]] = field(default_factory=dict)
     preps: Mapping[str, Sequence[str]] = field(default_factory=dict)
     juice: Sequence[JuiceKept] = ()
+    today: date | None = None
+    earlier: tuple[Statement, ...] = ()
 
     def adjusted(self, number: Number, food: str | None) -> Number:
         """A first guess shifted by what own batches of the food came to."""

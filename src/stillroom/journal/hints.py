@@ -100,6 +100,10 @@ _ONE_VESSEL = re.compile(
     r"\b(the|that|this|a|another|one)\s+([\w-]+\s+){0,3}(jar|bag|tin|box|bottle)\b", re.I
 )
 _OUT_OF = re.compile(r"\b(from|out of|off|some|bit|handful|spoonful|pinch|part)\b", re.I)
+_SHORT = re.compile(
+    r"\b(?:(?:jars?|pints?|quarts?|brine) (?:are |is |'s |’s |still )?short|short of brine"
+    r"|(?:ran|run|running|run) out|not enough brine|without brine|no brine)\b", re.I
+)  # fmt: skip
 _MIX = re.compile(
     r"\b(mix|mixes|mixture|blend|rub|soup base|stew starter|sprinkle|seasoning)\b", re.I
 )
@@ -258,6 +262,11 @@ def is_one_vessel(text: str) -> bool:
 def is_put_in(text: str) -> bool:
     """Whether something is put into a vessel."""
     return bool(_PUT_IN.search(text))
+
+
+def is_short(text: str) -> bool:
+    """Whether the brine did not reach ("two jars are short", "the brine ran out")."""
+    return bool(_SHORT.search(text))
 
 
 def is_mix(text: str) -> bool:

@@ -8,7 +8,7 @@ from stillroom.base.statement import Statement
 from stillroom.journal.draft import Draft
 from stillroom.journal.due import best_by
 from stillroom.journal.fresh import begin, described, open_of, split
-from stillroom.journal.hints import is_more, is_topped
+from stillroom.journal.hints import is_more, is_short, is_topped
 from stillroom.journal.jars import vessels
 from stillroom.journal.records import Batch, Made, is_open
 from stillroom.journal.stock import fresh_left, present
@@ -136,8 +136,10 @@ def _add_part(draft: Draft, item: Statement, mix: str) -> str:
 
 def plan_brine(draft: Draft, item: Statement) -> str | None:
     """Refrigerator pickles: the food, and each part of the brine."""
+    if item.amount is None and is_short(draft.sentence(item)):
+        return _brined_lately(draft, item)  # "two jars are short": nothing new is pickled
     here = [deed["batch"] for deed in draft.deeds if deed["do"] == "brine"]
-    if item.food in _SEASONINGS or (item.food is None and here):
+    if item.food in _SEASONINGS or ((item.food is None or item.dried) and here):
         name = here[-1] if here else _brined_lately(draft, item)
         if name is None:
             return None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from stillroom.base.statement import Amount
 from stillroom.reader.clause import Clause
 from stillroom.reader.drafts import Draft
 from stillroom.reader.questions import KITCHEN, abouts, reason_topic
@@ -61,6 +62,7 @@ class Asking(Slots):
                 if about == "why":
                     draft.put("topic", reason_topic(clause, self.lows))
                 self._conditions(draft, clause, about)
+                self._own_amount(draft, clause, foods)
                 self._shared_cut(draft, clause, foods)
                 self._question(draft)
                 self.topic = food or self.topic
@@ -164,9 +166,10 @@ class Asking(Slots):
             return [None]
         if about == "substitute" or about == "brine":
             others = [food for food in foods if food not in _STAPLES]
+            weighed = list(self._weighed(clause, others)) if about == "brine" else []
             near = self.topic if about == "substitute" else None
             near = self._near() if clause.has("pron") else near
-            return [others[0] if others else first(foods) or near]
+            return [*weighed] or [others[0] if others else first(foods) or near]
         if foods:
             return list(foods)
         last = self.drafts[-1] if self.drafts else None
@@ -195,6 +198,27 @@ class Asking(Slots):
         ):
             return [self._near(clause, _STAGE_ASKED.get(about))]
         return [None]
+
+    def _own_amount(self, draft: Draft, clause: Clause, foods: list[str]) -> None:
+        """Of several foods for one jar each has the amount said before it."""
+        own = self._weighed(clause, foods) if draft.slots["about"] == "brine" else {}
+        if draft.food in own:
+            draft.slots["amount"] = own[draft.food]
+
+    def _weighed(self, clause: Clause, foods: list[str]) -> dict[str, Amount]:
+        """The foods of one jar with their amounts, where two or more have one of their own."""
+        found: dict[str, Amount] = {}
+        amount: Amount | None = None
+        for item in clause.items:
+            if item.kind in ("amount", "num"):
+                amount = item.amount or Amount("count", "count", item.number, item.number)
+            elif item.kind == "food":
+                if amount is not None and item.value in foods:
+                    found.setdefault(item.value, amount)
+                amount = None
+            elif item.kind not in ("size", "cut", "prep", "dried"):
+                amount = None
+        return found if len(found) > 1 else {}
 
     def _conditions(self, draft: Draft, clause: Clause, about: str) -> None:
         kinds = {"amount", "cut", "length", "size", "place", "vessel", "heat", "surface", "hours"}

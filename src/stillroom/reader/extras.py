@@ -36,13 +36,26 @@ _INTENDED = MOVED - {"have", "look", "weigh"}
 class Extras(Slots):
     """Fills the slots that are not scored."""
 
+    def _dried(self, draft: Draft, clause: Clause) -> bool:
+        """Whether the food is called dried; in a jar of pickles each food for itself."""
+        if any(i.kind == "food" and i.low in _DRIED_NAMES for i in clause.items):
+            return draft.act != "brine"
+        if draft.act != "brine" or len(clause.of("food")) < 2:
+            return any(self._dried_already(item, draft) for item in clause.of("dried"))
+        said = False
+        for item in clause.items:
+            if item.kind == "food":
+                if item.value == draft.food:
+                    return said
+                said = False
+            said = said or item.kind == "dried"
+        return False
+
     def _extras(self, draft: Draft, clause: Clause) -> None:
         """Fills them all for one statement of a clause."""
         if draft.act == "set":
             return
-        if any(self._dried_already(i, draft) for i in clause.of("dried")) or any(
-            i.kind == "food" and i.low in _DRIED_NAMES for i in clause.items
-        ):
+        if self._dried(draft, clause):
             draft.put("dried", True)
         self._which(draft, clause)
         self._batch(draft, clause)

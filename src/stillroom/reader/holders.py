@@ -23,8 +23,19 @@ _JAR_SKIP = {
     "sterilised", "tall", "good", "old", "whole", "size", "sized", "wide", "mouth", "capacity",
     "those", "these", "empty", "spice", "sweet", "jam", "coffee", "plastic", "new", "spare",
     "screw", "topped", "swing", "clip", "second", "tiny", "smaller", "bigger", "lidded",
-    "wee", "nice",
+    "wee", "nice", "top", "preserving", "storage",
 }  # fmt: skip
+_FLUID_OUNCE_ML = 29.5735
+_PARTS = {"half": 0.5, "quarter": 0.25}
+
+
+def _size_ml(unit: Unit | None) -> float | None:
+    """What a unit before "jar" holds [ml]: an ounce is a fluid one there; a pound is none."""
+    if unit is None:
+        return None
+    if unit.id == "oz":
+        return _FLUID_OUNCE_ML
+    return unit.si if unit.si_unit == "ml" else None
 
 
 class Holders:
@@ -97,13 +108,16 @@ class Holders:
         inner = self.figures.read(at)
         if inner and not inner.article:
             unit = self._volume(inner.after)
-            found = self._vessel_at(inner.after + 1) if unit and unit.si_unit == "ml" else None
-            if unit and found:
-                return self._filled(figure, found, inner.value * unit.si, figure.value)
+            size = _size_ml(unit)
+            found = self._vessel_at(inner.after + 1) if size else None
+            if size and found:
+                return self._filled(figure, found, inner.value * size, figure.value)
         unit = self._volume(at)
         found = self._vessel_at(at + 1) if unit and unit.si_unit in ("ml", "g") else None
         if unit is None or found is None:
             return None
+        if unit.id == "oz" and not figure.article:
+            return self._filled(figure, found, figure.value * _FLUID_OUNCE_ML, None)
         single = not found[0].head[-1].endswith("s")
         if not single and figure.value == 1 and not figure.article:
             return self._filled(figure, found, unit.si if unit.si_unit == "ml" else None, None)
@@ -128,13 +142,18 @@ class Holders:
         return replace(item, ml=round(ml) if ml else None, count=count)
 
     def _capacity(self, at: int) -> Item | None:
-        unit = unit_for(self.low(at), self.measure) if self.pieces[at].kind == "word" else None
+        """In pint jars, in half-litre jars: a size without a number."""
+        part = _PARTS.get(self.low(at))
+        place = at if part is None else at + 1
+        if place >= len(self.pieces) or self.pieces[place].kind != "word":
+            return None
+        unit = unit_for(self.low(place), self.measure)
         if unit is None or unit.si_unit != "ml":
             return None
-        found = self._vessel_at(at + 1)
+        found = self._vessel_at(place + 1)
         if found is None:
             return None
-        return self._filled(Figure(1, 1, at, at + 1), found, unit.si, None)
+        return self._filled(Figure(1, 1, at, at + 1), found, (part or 1.0) * unit.si, None)
 
     def _halves(self, figure: Figure) -> Item | None:
         """Three half pints: so many vessels of that size, though no vessel is named."""

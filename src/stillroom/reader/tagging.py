@@ -52,10 +52,12 @@ class Tagger(Measures):
             return self.make("act", at, at + 1, "blend")
         if entry and entry.kind == "idiom":
             return self.make("idiom", at, at + len(entry.head))
+        if entry and entry.head == ("in", "half") and self._capacity(at + 1):
+            return self._plain(at)  # in half-pint jars: no cut
         money = self._money(signed_money(self.pieces, self.figures, at))
         return (
-            self._date(at) or money or self._day(at) or self._inch_pieces(at) or self._number(at)
-            or self._capacity(at) or self._entry(entry, at) or self._plain(at)
+            self._date(at) or money or self._day(at) or self._inch_pieces(at) or self._capacity(at)
+            or self._number(at) or self._entry(entry, at) or self._plain(at)
         )  # fmt: skip
 
     def _plain(self, at: int) -> Item:

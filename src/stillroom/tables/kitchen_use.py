@@ -42,12 +42,16 @@ class FoodUse:
 
 @dataclass(frozen=True)
 class Pack:
-    """Produce in g to a ml of jar below the headspace: firm pieces, and limp ones."""
+    """Produce in g to a ml of jar below the headspace: firm pieces, and limp ones.
+
+    ``spare`` is the part of the brine that is made beyond what the jars take.
+    """
 
     cut: str
     kind: str
     firm: Triple
     soft: Triple
+    spare: float
     note: str
     sources: tuple[str, ...]
 
@@ -64,6 +68,7 @@ class Style:
     salt_g_per_l: float
     presalt_g_per_kg: float
     presalt_hours: float
+    solids_headspace_in: float
     spices: str
     hot: bool
     ratio_of: str
@@ -190,8 +195,8 @@ def _food(row: Row) -> FoodUse:
 
 def _pack(row: Row) -> Pack:
     return Pack(
-        row["cut"], row["class"], _triple(row, "firm"), _triple(row, "soft"), row["note"],
-        sources(row),
+        row["cut"], row["class"], _triple(row, "firm"), _triple(row, "soft"),
+        _need(row, "spare_pct") / 100, row["note"], sources(row),
     )  # fmt: skip
 
 
@@ -202,7 +207,8 @@ def _style(row: Row) -> Style:
     return Style(
         row["id"], row["name"], items(row, "words"), share, _need(row, "sugar_g_per_l"),
         _need(row, "salt_g_per_l"), _need(row, "presalt_g_per_kg"), _need(row, "presalt_hours"),
-        row["spices"], row["hot"] == "yes", row["ratio_of"], sources(row),
+        _need(row, "solids_headspace_in"), row["spices"], row["hot"] == "yes", row["ratio_of"],
+        sources(row),
     )  # fmt: skip
 
 

@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from stillroom.base.fact import SEVERITIES, Advice, Caution, Number, Ruling
-from stillroom.base.statement import Reading
+from stillroom.base.statement import Reading, Statement
 from stillroom.talk.answer import Answer
 from stillroom.talk.direct import direct_replies
 from stillroom.talk.question import question_back
@@ -29,11 +29,13 @@ class Told:
         kept: lines on what it did.
         asked_back: its own questions (two batches fit).
         shelf: the dried stock before the note, where the note names a mix.
+        earlier: statements told shortly before the note.
     """
 
     kept: tuple[str, ...] = ()
     asked_back: Sequence[str] = ()
     shelf: Sequence[Line] | None = None
+    earlier: tuple[Statement, ...] = ()
 
 
 def compose(
@@ -60,6 +62,7 @@ def compose(
     measure = _measure(session, reading, kitchen)
     season = season_of(session, reading, now)
     season = season if told.shelf is None else replace(season, shelf=told.shelf)
+    season = replace(season, today=now.date(), earlier=told.earlier)
     room = {**kitchen, "measure": measure}
     enriched = enrich(reading, lots, room, session.tables, season)
     advice = advise(enriched.facts, session.book, measure=measure, names=session.names)

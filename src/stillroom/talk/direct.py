@@ -37,6 +37,8 @@ FIGURES = {
 RULES_FIRST = frozenset({"dryness", "pretreat"})
 """Questions that the rules answer before any figure does."""
 _TOPICS = {
+    "brine": ("brine", "prep", "storage"),
+    "jar": ("jar", "brine", "prep"),
     "mix": ("mix", "stock", "serve", "label"),
     "substitute": ("serve", "mix", "rehydrate"),
     "yield": ("dryness",),
@@ -45,14 +47,23 @@ _TOPICS = {
 _ANSWERING = (
     "shelf-life.fresh",
     "sums.enough",
+    "sums.tested-recipe",
     "sums.second-batch",
     "sums.dried-for-fresh",
+    "sums.salt-first",
     "sums.amounts",
     "sums.can-make",
     "sums.recipe",
     "sums.recipes",
     "sums.taken",
     "sums.for-first",
+    "sums.salt-draw",
+    "sums.spare",
+    "sums.style",
+    "sums.brine-enough",
+    "sums.at-rest",
+    "sums.dried-drinks",
+    "sums.fridge-only",
 )
 """Sums that are an answer by themselves, in the order in which they are said."""
 
@@ -97,10 +108,9 @@ def _first(rulings: Sequence[Ruling]) -> list[Ruling]:
 
 
 def _shortage(answer: Answer, about: str) -> list[str]:
-    """What the stock lacks for a mix: said before what goes in it."""
-    if about != "mix":
-        return []
-    return [c.text for c in answer.advice.cautions if c.rule in ("sums.short", "sums.untracked")]
+    """What stands in the way: said before what goes in a mix or a brine."""
+    names = {"mix": ("sums.short", "sums.untracked"), "brine": ("sums.never-less",)}.get(about, ())
+    return [c.text for c in answer.advice.cautions if c.rule in names]
 
 
 def _safe(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
@@ -127,7 +137,10 @@ def _safe(session: Session, answer: Answer, item: Statement, now: datetime) -> R
 def _for_batch(answer: Answer, item: Statement) -> tuple[list[Number], list[Ruling]]:
     batches = {item.batch} if item.batch else _batches_of(answer, item)
     numbers = [n for n in answer.numbers if n.batch in batches or not batches]
-    rulings = [r for r in answer.advice.rulings if r.batch in batches or r.batch is None]
+    rulings = [
+        r for r in answer.advice.rulings
+        if r.batch in batches or r.batch is None or (not batches and r.rule.startswith("sums."))
+    ]  # fmt: skip
     return numbers, rulings
 
 
@@ -156,7 +169,7 @@ def _from_figures_and_rulings(answer: Answer, item: Statement, about: str) -> Re
     sources = [s for n in figures for s in n.sources] + [s for r in said for s in r.sources]
     if not lines:
         return Reply(_unknown(answer, item, about), about, item.batch)
-    shown = max(4, len(first) + 3)
+    shown = len(first) + (0 if about in ("brine", "jar") else 3) if first else 4
     return Reply(lines[0], about, item.batch, tuple(lines[1:shown]), tuple(dict.fromkeys(sources)))
 
 

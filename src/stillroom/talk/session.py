@@ -29,6 +29,8 @@ if TYPE_CHECKING:
 TIPS = 3
 """Answers of one conversation that end with the tip how to hear more."""
 _METRIC = frozenset({"g", "kg", "mg", "ml", "cl", "dl", "l", "mm", "cm"})
+_METRIC_JARS = frozenset({250, 330, 370, 500, 700, 720, 750, 1000, 1500, 2000, 3000, 5000})
+_US_JARS = frozenset({118, 237, 355, 473, 710, 946, 1893, 3785})
 _US = frozenset({"lb", "oz", "cup", "qt", "pt", "gal", "tsp", "tbsp", "in", "bushel", "peck"})
 
 
@@ -150,7 +152,8 @@ class Session:
         from stillroom.talk.compose import Told, compose
 
         now = self.clock()
-        reading = read(note, self.context(now))
+        context = self.context(now)
+        reading = read(note, context)
         kept: tuple[str, ...] = ()
         keep = keep and not any(item.whatif for item in reading.statements)
         mixes = mixes_of(self, reading)
@@ -162,7 +165,8 @@ class Session:
             plan = self.journal.preview(note, reading.statements, now, mixes.made)
             statements, questions = plan.statements, plan.questions
             lots = plan.lots
-        told = Told(kept, [question.text for question in questions], mixes.shelf)
+        asked = [question.text for question in questions]
+        told = Told(kept, asked, mixes.shelf, tuple(context.last))
         answer = compose(self, _with(reading, statements), lots, now=now, told=told)
         if keep and answer.guesses:
             self.journal.foresee(answer.guesses, now)
@@ -235,6 +239,8 @@ def speaker_measure(statements: Sequence[Statement], text: str) -> str | None:
     units = [item.amount.unit for item in statements if item.amount]
     metric = sum(unit in _METRIC for unit in units)
     us = sum(unit in _US for unit in units)
+    metric += any(item.vessel_ml in _METRIC_JARS for item in statements)
+    us += any(item.vessel_ml in _US_JARS for item in statements)
     if metric == us:
         lowered = text.lower()
         metric += any(f" {word}" in lowered for word in ("mm", "cm", "°c", "celsius", " c,"))
