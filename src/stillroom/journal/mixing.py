@@ -27,6 +27,7 @@ def make_mix(draft: Draft, item: Statement, made: Made) -> str:
     ]
     draft.do("blend", name, at=draft.at(item), form="mix", best_by=made.best_by,
              allergens=list(made.allergens) or None, **{"from": parts})  # fmt: skip
+    draft.speak(name)  # not its parts: "put it in three jars" is of the mix
     if item.vessel or item.vessel_ml or item.vessel_count or item.place:
         draft.do("store", name, mode="repack", **vessels(draft, item))
     return name
@@ -86,6 +87,7 @@ def _new_mix(draft: Draft, item: Statement) -> str:
     name = draft.name_for(None, "mix")
     draft.do("begin", name, at=draft.at(item))
     draft.do("blend", name, at=draft.at(item), form="mix", **_part(draft, item))
+    draft.speak(name)
     return name
 
 

@@ -99,12 +99,22 @@ class Parts(Slots):
             return [(food, clause.items) for food in self.group]
         if self._stranger(clause):
             return []
-        return [(None if self._of_mix(clause) else self._near(clause), clause.items)]
+        return [
+            (
+                None if self._of_mix(clause) or self._after_mix() else self._near(clause),
+                clause.items,
+            )
+        ]
 
     def _one_thing(self, clause: Clause) -> bool:
         """It's brittle, all of it: one food."""
         every = clause.of("both")[-1]
         return self.lows[every.last + 1 : every.last + 3] in (["of", "it"], ["of", "that"])
+
+    def _after_mix(self) -> bool:
+        """Whether a mix without parts was just made: "put it in three jars" is of the mix."""
+        last = self.drafts[-1] if self.drafts else None
+        return last is not None and last.act == "blend" and last.food is None
 
     def _stranger(self, clause: Clause) -> bool:
         """Whether the clause is about something that is no food known here: "3 lb skirret"."""
