@@ -7,6 +7,7 @@ the words and sources that it rests on.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from stillroom.base.fact import Fact, Number
@@ -225,4 +226,5 @@ def _trays_and_energy(load: Load, kitchen: Kitchen) -> Iterable[Number]:
     ideal = f"the ideal minimum is {power.ideal_kwh:.1f} kWh"
     yield _number(load, "energy", power.kwh.noting(ideal))
     if kitchen.price is not None:
-        yield _number(load, "cost", cost(power.kwh, kitchen.price))
+        figure = _number(load, "cost", cost(power.kwh, kitchen.price))
+        yield replace(figure, unit=kitchen.currency or figure.unit)

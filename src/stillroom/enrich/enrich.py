@@ -57,7 +57,7 @@ def enrich(
     whole, reading = reading, without_juice(reading)
     facts = known_facts(reading, lots, kitchen, tables)
     kitchen_fact = next((fact for fact in facts if fact.kind == "kitchen"), None)
-    room = Kitchen.from_slots({**kitchen, **(kitchen_fact.slots if kitchen_fact else {})})
+    room = Kitchen.from_slots(kitchen_fact.slots if kitchen_fact else kitchen)
     room = replace(room, measure=_measure(kitchen, reading))
     season = season or Season()
     masses = _masses(reading, lots, tables)

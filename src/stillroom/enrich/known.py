@@ -261,8 +261,11 @@ def _kitchen_fact(statements: Iterable[Statement], kitchen: Mapping[str, Value])
             continue
         said: dict[str, Value | None] = {
             "temperature_c": item.temperature_c, "altitude_m": item.altitude_m, "trays": item.trays,
-            "humidity": item.humidity,
+            "humidity": item.humidity, "price_per_kwh": item.price_per_kwh,
+            "currency": item.currency,
         }  # fmt: skip
+        if item.price_per_kwh is not None:
+            slots.pop("currency", None)  # that of an older price
         said["air"] = next((sign for sign in item.sign if sign in ("damp", "dry")),
                            air_called(item.humidity))  # fmt: skip
         slots.update({name: value for name, value in said.items() if value is not None})

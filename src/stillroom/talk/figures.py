@@ -59,7 +59,9 @@ def _scaled(number: Number, measure: str) -> tuple[tuple[float, float, float], s
     scales = _SCALES.get((number.unit, measure)) or _SCALES.get((number.unit, ""))
     values = (number.low, number.likely, number.high)
     if scales is None:
-        return values, {"m2": "m²", "count": "", "1": ""}.get(number.unit, number.unit)
+        return values, {"m2": "m²", "count": "", "1": "", "currency": ""}.get(
+            number.unit, number.unit
+        )
     name, plural, size, _ = next(s for s in scales if abs(number.likely) >= s[3])
     low, likely, high = (value / size for value in values)
     return (low, likely, high), plural if high > 1.05 else name
