@@ -223,3 +223,38 @@ def test_settings_keep_their_own_numbers() -> None:
 )
 def test_what_was_not_done_makes_no_statement(note: str) -> None:
     assert heard(note) == []
+
+
+@pytest.mark.parametrize(
+    "note",
+    [
+        "we're off to Turkey for two weeks",
+        "got a plum job in the village",
+        "she gave me some sage advice over two cups of tea",
+        "two sacks of pea gravel for the path",
+        "onion sets went in the ground, three rows",
+        "the leek moth is about again",
+        "pepper spray in her bag",
+        "fish pond is full of leaves",
+        "we bought fig rolls and ate two packets",
+        "a bag of onion fertiliser",
+        "lettuce seed two packets",
+        "a jar of lemon curd in the fridge",
+        "beetroot brownies went down well, all eaten",
+        "mint imperials in a jar",
+        "it was a peach of a day, dry and bright",
+        "sowed corn in trays, three trays",
+        "painted the shed orange and it's still tacky",
+        "celeriac 1 kg grated, 2 trays",
+        "three litres of paint on the shelf",
+        "my pants are washed and on the line",
+    ],
+)
+def test_food_word_of_another_thing_is_no_food(note: str) -> None:
+    assert all(one.food is None for one in heard(note))
+
+
+def test_ordinary_word_that_sounds_like_a_food_is_taken_in_an_amount() -> None:
+    (one,) = heard("three pounds of peers peeled and sliced")
+    assert (one.food, one.guesses) == ("pear", (("peers", "pears"),))
+    assert heard("my peers peeled off home") == []

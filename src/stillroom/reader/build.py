@@ -22,6 +22,8 @@ from stillroom.reader.trays import Trays
 
 _BEFORE_ORDER = {"then", "now", "so", "please", "and", ",", "next", "first", "ok", "okay"}
 _BEFORE_THING = {"the", "a", "my", "our", "that", "and", "but", "so", "oh", ","}
+_GARDENING = {"sowed", "sown", "sowing", "planted", "planting", "transplanted", "pruned", "mulched",
+              "weeded", "grafted", "painted", "varnished", "germinated", "seedlings"}  # fmt: skip
 _VESSEL_PARTS = {"label", "labels", "lid", "lids", "date", "dates", "tag", "sticker", "writing",
                  "handle", "picture"}  # fmt: skip
 _SOURED = {"vinegar", "salt", "sugar"}
@@ -159,6 +161,9 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
 
     def _aside(self, clause: Clause) -> bool:
         """The label on the leek powder fell off: said of the label, not of leeks."""
+        said = set(self.lows[clause.start_token : clause.stop_token])
+        if said & _GARDENING:
+            return True
         if clause.has("amount", "sign", "prep", "pron", "trays", "heat", "hours", "act"):
             return False
         words = [self.lows[at] for at in range(clause.start_token, clause.stop_token)]

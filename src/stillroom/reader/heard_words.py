@@ -32,6 +32,13 @@ def wary() -> frozenset[str]:
     return frozenset(" ".join(entry.head) for table in entries for entry in table)
 
 
+@cache
+def plain() -> frozenset[str]:
+    """Ordinary words near a food's name: a food only where they sound like it, in an amount."""
+    entries = lexicon().frame["plain"].values()
+    return frozenset(" ".join(entry.head) for table in entries for entry in table)
+
+
 class HeardWords(Ear):
     """Takes words for foods and steps by foods.csv ``misheard`` and the rows ``heard``."""
 

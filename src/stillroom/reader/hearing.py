@@ -13,10 +13,10 @@ from dataclasses import dataclass, replace
 from stillroom.reader.ear import Guess
 from stillroom.reader.evidence import measures_food
 from stillroom.reader.heard_numbers import HeardNumbers
-from stillroom.reader.heard_words import ENOUGH, HeardWords, wary
+from stillroom.reader.heard_words import ENOUGH, HeardWords, plain, wary
 from stillroom.reader.lexicon import HEARD
 from stillroom.reader.pieces import Piece
-from stillroom.reader.soundalike import near_foods
+from stillroom.reader.soundalike import near_foods, same_sounding
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +122,10 @@ class Hearing(HeardWords, HeardNumbers):
         weight = self.around.weight(at, at + 1)
         if weight < (ENOUGH if len(piece.low) > 4 else ENOUGH + 1):
             return 0
-        foods = near_foods(piece.low)
+        ordinary = piece.low in plain()
+        if ordinary and not self.around.measured(at):
+            return 0
+        foods = same_sounding(piece.low) if ordinary else near_foods(piece.low)
         if not foods:
             return 0
         if len(foods) > 1:

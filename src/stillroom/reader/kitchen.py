@@ -7,6 +7,7 @@ from stillroom.reader.drafts import Draft, celsius
 from stillroom.reader.slots import Slots
 
 _TARIFF = ("unit", "kwh", "kilowatt", "price", "tariff", "rate", "cost")
+_HILL_MM = 100_000  # a lower height is a trench or a shelf, unless altitude is named
 _COLDEST = 8  # a smaller bare number is a count, not the kitchen
 
 
@@ -72,7 +73,8 @@ class Kitchen(Slots):
 
     def _bare_setting(self, draft: Draft, clause: Clause) -> None:
         heights = clause.of("height")
-        if heights and not clause.has("food"):
+        high = any(item.number >= _HILL_MM for item in heights) or self._framed("setting", clause)
+        if heights and high and not clause.has("food"):
             draft.slots["altitude_m"] = heights[0].number / 1000
         item = self._framed("measure", clause)
         verbs = {

@@ -9,7 +9,7 @@ from stillroom.reader.lexicon import lexicon
 from stillroom.reader.pieces import fold
 from stillroom.tables.tables import tables
 
-_NOT_KNOWN = {"heard", "short", "shy", "within", "wary"}
+_NOT_KNOWN = {"heard", "short", "shy", "within", "wary", "plain"}
 _SHORT, _LONG = 4, 8
 _KEY, _ALIKE = 3, 0.84
 
@@ -63,6 +63,11 @@ def near_foods(word: str) -> tuple[str, ...]:
     if best:
         least = min(best.values())
         return tuple(sorted(food for food, distance in best.items() if distance == least))
+    return tuple(sorted(_sounds(word)))
+
+
+def same_sounding(word: str) -> tuple[str, ...]:
+    """The foods that an ordinary word sounds like: "peers" for pears."""
     return tuple(sorted(_sounds(word)))
 
 

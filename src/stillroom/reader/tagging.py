@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from stillroom.reader.compounds import Compounds
 from stillroom.reader.figures import Figure
 from stillroom.reader.items import Item
 from stillroom.reader.lexicon import Entry, tail_at
-from stillroom.reader.measures import ADJECTIVES, Measures
+from stillroom.reader.measures import ADJECTIVES
 from stillroom.reader.money import Money, named_money, signed_money
 
 _TRAY = {"tray", "trays", "rack", "racks", "trayful", "trayfuls", "trayfull"}
@@ -26,7 +27,7 @@ _ORDINALS = {
 }  # fmt: skip
 
 
-class Tagger(Measures):
+class Tagger(Compounds):
     """Tags the tokens of one note."""
 
     def run(self) -> list[Item]:
@@ -79,7 +80,7 @@ class Tagger(Measures):
             return None
         after = at + len(entry.head)
         if entry.kind == "food":
-            if self._part_of(after):
+            if self._part_of(after) or self._compound(entry, at, after):
                 return self.make("idiom", at, after + 1)
             if entry.value in _TRAY:
                 return None
