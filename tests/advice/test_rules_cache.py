@@ -86,3 +86,10 @@ def test_cache_does_not_grow_for_ever(tmp_path: Path, monkeypatch: pytest.Monkey
         cache.keep(f"k{index}", index)
     assert len(entries(tmp_path)) <= 8
     assert cache.fetch("k29") == 29
+
+
+def test_gates_from_the_cache_are_the_gates(tmp_path: Path) -> None:
+    built_in(remember=True)
+    again, full = built_in(remember=True), built_in(remember=False)
+    assert [g.as_json() for g in again.gates] == [g.as_json() for g in full.gates]
+    assert [g.awake(SLICED) for g in again.gates] == [g.awake(SLICED) for g in full.gates]

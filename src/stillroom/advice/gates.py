@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
 
 from stillroom.advice.rule import Pattern, Ref, Rule
 from stillroom.base.fact import Fact, Value
@@ -68,9 +69,31 @@ class Gates:
                     self.waiting[token].append(len(self.rows))
                 self.rows.append(index)
             self.missing[index] = len(telling)
+        self._index()
+
+    def _index(self) -> None:
         self.fields: dict[str, set[str]] = defaultdict(set)
         for kind, name, _, _ in self.waiting:
             self.fields[kind].add(name)
+
+    def as_json(self) -> list[Any]:
+        """All of it as JSON values; for the cache."""
+        return [self.rows, self.missing, [[*token, rows] for token, rows in self.waiting.items()]]
+
+    @classmethod
+    def from_json(cls, data: list[Any]) -> Gates:
+        """Rebuild what ``as_json`` wrote.
+
+        Raises:
+            ValueError: the data has another shape (TypeError likewise).
+        """
+        made = cls(())
+        made.rows, made.missing, waiting = data
+        made.waiting.update(
+            {(kind, name, t, value): rows for kind, name, t, value, rows in waiting}
+        )
+        made._index()
+        return made
 
     def awake(self, facts: Iterable[Fact]) -> set[int]:
         """The places of the rules that may match on these facts."""

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from stillroom.advice.book import BUILT_IN, RuleBook, put_together
 from stillroom.advice.fields import Fields, load_fields
+from stillroom.advice.gates import Gates
 from stillroom.advice.rule import Pack, pack_from_json, pack_to_json
 from stillroom.base.cache import digest, fetch, keep
 from stillroom.base.paths import rules_dir
@@ -173,13 +174,14 @@ def _remembered(
     plain = [pack for _, pack in packs]
     told = [*problems, *faults]
     try:
-        levels, made = fetch(key)
+        levels, made, gates = fetch(key)
         book = put_together(plain, fields, told, levels=dict(levels))
         book.plan = Plan.from_json(made)
+        book.gates = [Gates.from_json(item) for item in gates]
     except (ValueError, TypeError, KeyError, IndexError):  # no entry, or one of another shape
         book = put_together(plain, fields, told)
         if len(book.problems) == len(told):
             book.plan = plan(book.layers.strata, book.fields)
             levels = {r.id: n for n, rules in enumerate(book.layers.strata) for r in rules}
-            keep(key, [levels, book.plan.as_json()])
+            keep(key, [levels, book.plan.as_json(), [gate.as_json() for gate in book.gates]])
     return book if len(book.problems) == len(told) else None
