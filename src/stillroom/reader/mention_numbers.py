@@ -4,22 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from stillroom.reader.mention_words import FRACTIONS, Token, forms
+from stillroom.reader.mention_spoken import UNITS, number_at, text_at
+from stillroom.reader.mention_words import Token, forms
 
-_UNITS = {
-    "zero": 0, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7,
-    "eight": 8, "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14,
-    "fifteen": 15, "sixteen": 16, "seventeen": 17, "eighteen": 18, "nineteen": 19,
-}  # fmt: skip
-_TENS = {
-    "twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "seventy": 70,
-    "eighty": 80, "ninety": 90,
-}  # fmt: skip
-_LOOSE = {"couple": 2.0, "few": 3.0, "several": 4.0}
 _HOURS = {
     "second": 1 / 3600, "minute": 1 / 60, "min": 1 / 60, "hour": 1.0, "hr": 1.0, "h": 1.0,
     "day": 24.0, "night": 12.0, "week": 168.0, "fortnight": 336.0, "month": 730.0, "year": 8760.0,
-    "yr": 8760.0, "wk": 168.0,
+    "yr": 8760.0, "wk": 168.0, "hrs": 1.0, "wks": 168.0, "yrs": 8760.0, "sec": 1 / 3600,
+    "secs": 1 / 3600,
 }  # fmt: skip
 _HOUR_PHRASES: dict[str, tuple[tuple[tuple[str, ...], float], ...]] = {
     "overnight": (((), 10.0),),
@@ -161,6 +153,7 @@ _NO_HEAT_AFTER = frozenset(
 )
 
 
+_MINUTES = frozenset(range(5, 60))
 _ROOMS = frozenset(("kitchen", "room", "outside", "house", "scullery", "weather", "air"))
 
 
@@ -181,7 +174,7 @@ def measures(found: list[Token]) -> dict[int, list[Measure]]:
         phrase = _hour_phrase(found, at)
         if phrase:
             out.setdefault(at, []).append(phrase)
-        read = _number(found, at)
+        read = number_at(found, at)
         if read is None:
             at += 1
             continue
@@ -209,7 +202,7 @@ def _meaning(found: list[Token], at: int, value: float, end: int) -> list[Measur
     after = found[follow].text if follow < len(found) else ""
     for form in forms(word) | (forms(after) if word in ("more", "solid", "or") else set()):
         if form in _HOURS and not (form in ("second", "min") and word == "second"):
-            return [Measure("H", value * _HOURS[form], end + 1)]
+            return [_with_rest(found, value, _HOURS[form], end + 1)]
     if word in ("f", "c") or (word == "deg" and after in ("f", "c")):
         scale = word if word in ("f", "c") else after
         stop = end + 1 if word in ("f", "c") else end + 2
@@ -225,83 +218,24 @@ def _meaning(found: list[Token], at: int, value: float, end: int) -> list[Measur
     return []
 
 
+_RESTS = {("a", "half"): 0.5, ("a", "quarter"): 0.25, ("three", "quarters"): 0.75,
+          ("three", "quarter"): 0.75}  # fmt: skip
+
+
+def _with_rest(found: list[Token], value: float, hours: float, end: int) -> Measure:
+    """An hour and a half; two hours thirty, 2 h 30; an hour or two (the longer is meant)."""
+    joint, pair = text_at(found, end), (text_at(found, end + 1), text_at(found, end + 2))
+    if joint == "and" and pair in _RESTS:
+        return Measure("H", (value + _RESTS[pair]) * hours, end + 3)
+    if joint == "or" and value < (more := float(UNITS.get(pair[0], 0))) <= value + 3:
+        return Measure("H", more * hours, end + 2)
+    rest = number_at(found, end) if hours == 1.0 and end < len(found) else None
+    if rest is not None and rest[0] in _MINUTES and not found[end].comma:
+        after = text_at(found, rest[1])
+        if after not in _NO_HEAT_AFTER and after not in ("f", "c", "deg", "of"):
+            return Measure("H", value + rest[0] / 60, rest[1])
+    return Measure("H", value * hours, end)
+
+
 def _of_a_room(found: list[Token], at: int) -> bool:
     return any(token.text in _ROOMS for token in found[max(0, at - 5) : at])
-
-
-def _digits(text: str) -> float | None:
-    if text in FRACTIONS:
-        return FRACTIONS[text]
-    if not text[:1].isdigit() or len(text) > 30:
-        return None
-    head, _, tail = text.replace(",", "").partition("/")
-    try:
-        return float(head) / float(tail) if tail else float(head)
-    except (ValueError, ZeroDivisionError):
-        return None
-
-
-def _number(found: list[Token], at: int) -> tuple[float, int] | None:
-    """The number that starts here, in digits or words, and the token after it."""
-    value = _digits(found[at].text)
-    if value is not None:
-        end = at + 1
-        if end < len(found) and (part := _digits(found[end].text)) is not None and part < 1:
-            return value + part, end + 1
-        return value, end
-    return _spoken(found, at)
-
-
-def _spoken(found: list[Token], at: int) -> tuple[float, int] | None:
-    word, following = found[at].text, _text(found, at + 1)
-    if word in _LOOSE:
-        return _LOOSE[word], at + (2 if following in ("of", "more") else 1)
-    if word == "half" and following in ("a", "an") and at + 2 < len(found):
-        return 0.5, at + 2
-    if word in ("a", "an"):
-        return _one(found, at, following)
-    return _spelled(found, at) if word in _UNITS or word in _TENS else None
-
-
-def _text(found: list[Token], at: int) -> str:
-    return found[at].text if at < len(found) else ""
-
-
-def _one(found: list[Token], at: int, following: str) -> tuple[float, int] | None:
-    if following in _LOOSE:
-        return _spoken(found, at + 1)
-    if following == "hundred":
-        return _hundreds(found, 100.0, at + 2)
-    return (1.0, at + 1) if forms(following) & _HOURS.keys() else None
-
-
-def _spelled(found: list[Token], at: int) -> tuple[float, int]:
-    value, end = _small(found, at)
-    following = _text(found, end)
-    if following == "hundred":
-        return _hundreds(found, value * 100, end + 1)
-    # "one thirty five", "two twelve": how an oven or dryer setting is spoken.
-    if value < 10 and (following in _TENS or _UNITS.get(following, 0) >= 10):
-        more, end = _small(found, end)
-        return value * 100 + more, end
-    if value < 10 and following in ("oh", "o") and _text(found, end + 1) in _UNITS:
-        return value * 100 + _UNITS[found[end + 1].text], end + 2
-    if following == "and" and [_text(found, end + 1), _text(found, end + 2)] == ["a", "half"]:
-        return value + 0.5, end + 3
-    return value, end
-
-
-def _small(found: list[Token], at: int) -> tuple[float, int]:
-    word = found[at].text
-    if word in _UNITS:
-        return float(_UNITS[word]), at + 1
-    unit = _UNITS.get(found[at + 1].text, 0) if at + 1 < len(found) else 0
-    return (float(_TENS[word] + unit), at + 2) if 0 < unit < 10 else (float(_TENS[word]), at + 1)
-
-
-def _hundreds(found: list[Token], value: float, end: int) -> tuple[float, int]:
-    skip = end + 1 if end < len(found) and found[end].text == "and" else end
-    if skip < len(found) and (found[skip].text in _UNITS or found[skip].text in _TENS):
-        more, end = _small(found, skip)
-        return value + more, end
-    return value, end
