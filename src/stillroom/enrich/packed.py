@@ -32,7 +32,7 @@ STORE_C = {"fridge": 4.0, "freezer": -18.0, "cellar": 13.0, "larder": 15.6}
 """Usual temperatures of places [deg C]; common practice. Elsewhere the kitchen's counts."""
 STORE_RH = {"fridge": Range(0.6, 0.75, 0.85), "cellar": Range(0.6, 0.75, 0.85)}
 """Usual humidity of places; common practice. Elsewhere the kitchen's counts."""
-LIT = ("counter", "windowsill")
+LIT = ("counter", "window", "sunny")
 """Places where light falls on a jar; on a shelf or in a cupboard it is taken to be dark."""
 USUAL_BULK = 0.3
 """Dried pieces in a vessel [g/ml]; common practice, as for the volume of dried food."""
@@ -253,8 +253,9 @@ def pack_of(slots: Mapping[str, object], words: str = "") -> Pack:
     grams, count = figure("remaining_g", "grams", "dry_g"), figure("vessel_count", "count") or 1.0
     vessel, seal = slots.get("vessel"), slots.get("seal")
     place = str(slots.get("place") or "")
+    lit = any(word in place for word in LIT)
     return Pack(
         str(vessel) if vessel else None, str(seal) if seal else None,
         words or str(slots.get("wrap") or ""), figure("vessel_ml"),
-        None if grams is None else grams / count, bool(slots.get("opened")), place in LIT,
+        None if grams is None else grams / count, bool(slots.get("opened")), lit,
     )  # fmt: skip

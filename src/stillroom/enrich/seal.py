@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from functools import cache
 
 from stillroom.base.fact import Fact
 from stillroom.base.quantity import show
@@ -20,16 +21,23 @@ from stillroom.science.activity import (
 from stillroom.science.balance import dry_basis, end_mass, wet_basis
 from stillroom.science.range import Range
 
-_SEALS = re.compile(
-    r"\b(?:seal\w*|vacuum\w*|vac[- ]?pack\w*|jar (?:it|them|the \w+) up)\b", re.IGNORECASE
-)
-_UNEVEN = re.compile(
-    r"\b(?:damp|damper|moist|moister|wet|wetter|soft|softer|thick|thicker|uneven) "
-    r"(?:ones?|pieces?|bits?|slices?|halves|half|chunks?|rings?|strips?)\b"
-    r"|\b(?:some|few|others)\b.{0,20}\b(?:damp|wet|moist|soft)(?:er)?\b"
-    r"|\b(?:evens?|evened|evening) out\b|\bunevenly\b",
-    re.IGNORECASE,
-)
+
+@cache
+def _patterns() -> tuple[re.Pattern[str], re.Pattern[str]]:
+    """Words on sealing, and on pieces that are not alike; made when something is asked."""
+    seals = re.compile(
+        r"\b(?:seal\w*|vacuum\w*|vac[- ]?pack\w*|jar (?:it|them|the \w+) up)\b", re.IGNORECASE
+    )
+    uneven = re.compile(
+        r"\b(?:damp|damper|moist|moister|wet|wetter|soft|softer|thick|thicker|uneven) "
+        r"(?:ones?|pieces?|bits?|slices?|halves|half|chunks?|rings?|strips?)\b"
+        r"|\b(?:some|few|others)\b.{0,20}\b(?:damp|wet|moist|soft)(?:er)?\b"
+        r"|\b(?:evens?|evened|evening) out\b|\bunevenly\b",
+        re.IGNORECASE,
+    )
+    return seals, uneven
+
+
 _TOPICS = frozenset({"packaging", "dryness", "safe", "storage", "conditioning", "jar"})
 _MEAT = ("meat", "poultry", "fish")
 _DAMP_SHARE = 0.1
@@ -66,7 +74,7 @@ def seal(
         facts: of the note.
         kitchen: for the measure.
     """
-    about = next((a for a, words in asked if a in _TOPICS and _SEALS.search(words)), None)
+    about = next((a for a, words in asked if a in _TOPICS and _patterns()[0].search(words)), None)
     closed = {str(load.slots.get("seal")), str(load.slots.get("vessel"))} & {"vacuum", "vacuum-bag"}
     packed = any(
         fact.kind == "said" and fact.get("act") == "pack" and fact.get("batch") == load.batch
@@ -131,7 +139,7 @@ def uneven(load: Load, asked: Sequence[tuple[str, str]]) -> Iterator[Hint]:
         load: the batch.
         asked: (topic, words) of each question about it.
     """
-    if not any(_UNEVEN.search(words) for _, words in asked):
+    if not any(_patterns()[1].search(words) for _, words in asked):
         return
     dry = load.constants.end_likely
     damp = min(0.6, 2 * dry)  # a piece taken off too early holds twice the water; a judgement

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from stillroom.base.problem import ProblemError
@@ -16,17 +17,25 @@ if TYPE_CHECKING:
 CURVE = "curve"
 """What such a reply is about."""
 _PICTURE = r"(?:(?:drying|weight|moisture) )?(?:curves?|graphs?|plots?|charts?|diagrams?)"
-_ASKED = re.compile(
-    rf"\b(?:show|see|draw|plot|graph|chart|give|print|sketch|have|want|look at|bring up)\b"
-    rf"[^.?!;]*\b{_PICTURE}\b"
-    rf"|^\W*(?:(?:please|now|ok|okay|can|could|would|will|you) )*(?:plot|graph|chart|draw)\b"
-    rf"|\b(?:what|how|where)\b[^.?!;]*\b(?:drying )?curve\b|^\W*(?:the |my )?(?:drying )?curve\b",
-    re.IGNORECASE,
-)
+_WORDS = ("curve", "graph", "plot", "chart", "diagram", "draw")
 _CLAUSE = re.compile(r"[.?!;\n]+")
-_NOT = re.compile(
-    r"\b(?:garden|plot of|seating|price|on the plot|the plot (?:behind|by|at))\b", re.I
-)
+
+
+@cache
+def _patterns() -> tuple[re.Pattern[str], re.Pattern[str]]:
+    """What asks for a curve, and what only sounds like it; made when a note may need them."""
+    asked = re.compile(
+        rf"\b(?:show|see|draw|plot|graph|chart|give|print|sketch|have|want|look at|bring up)\b"
+        rf"[^.?!;]*\b{_PICTURE}\b"
+        rf"|^\W*(?:(?:please|now|ok|okay|can|could|would|will|you) )*(?:plot|graph|chart|draw)\b"
+        rf"|\b(?:what|how|where)\b[^.?!;]*\b(?:drying )?curve\b"
+        rf"|^\W*(?:the |my )?(?:drying )?curve\b",
+        re.IGNORECASE,
+    )
+    other = re.compile(
+        r"\b(?:garden|plot of|seating|price|on the plot|the plot (?:behind|by|at))\b", re.I
+    )
+    return asked, other
 
 
 def curve_asked(note: str) -> str:
@@ -39,8 +48,12 @@ def curve_asked(note: str) -> str:
     >>> curve_asked("picked 2 kg of plums from the lower plot")
     ''
     """
+    low = note.lower()
+    if not any(word in low for word in _WORDS):
+        return ""
+    asked, other = _patterns()
     parts = (part.strip(" ,") for part in _CLAUSE.split(note))
-    return next((p for p in parts if _ASKED.search(p) and not _NOT.search(p)), "")
+    return next((p for p in parts if asked.search(p) and not other.search(p)), "")
 
 
 def curve_reply(session: Session, answer: Answer, asked: str) -> Reply:
