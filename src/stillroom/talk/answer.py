@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 SCHEMA = 1
 
 
+_OF_THEMSELVES = ("curve", "unknown-food")
+"""Replies to a note without statements that was read all the same."""
 _CHAT = frozenset({"thanks", "greeting", "bye", "help"})
 
 
@@ -75,7 +77,7 @@ class Answer:
         """Whether nothing at all was read in the note, small talk apart."""
         reading = self.reading
         said = bool(
-            any(reply.about == "curve" for reply in self.replies)
+            any(reply.about in _OF_THEMSELVES for reply in self.replies)
             or reading.statements
             or reading.doubts
             or self.advice.cautions
@@ -87,6 +89,8 @@ class Answer:
     @property
     def unread(self) -> tuple[str, ...]:
         """The words that were not understood; of a note that gave nothing, the note."""
+        if any(reply.about in _OF_THEMSELVES for reply in self.replies):
+            return ()
         whole = (self.reading.note,) if self.lost and self.reading.note.strip() else ()
         return self.reading.unread or whole
 

@@ -14,6 +14,7 @@ from stillroom.talk.curve_asked import curve_asked, curve_reply
 from stillroom.talk.figures import distinct, figure_sentence
 from stillroom.talk.shelves import asks_pace, lasting_reply, stock_reply, use_first_reply
 from stillroom.talk.standing import due_reply
+from stillroom.talk.unknown_food import unknown_reply
 
 if TYPE_CHECKING:
     from stillroom.talk.session import Session
@@ -79,6 +80,10 @@ def direct_replies(session: Session, answer: Answer, now: datetime) -> list[Repl
     if not any(item.act == "ask" for item in answer.reading.statements):
         replies += _unasked(answer)
     quiet = not (answer.reading.statements or answer.advice.cautions or replies)
+    if quiet and answer.reading.chat == "outside":
+        unknown = unknown_reply(answer.reading.note, session.journal.kitchen(), answer.measure)
+        if unknown is not None:
+            return [unknown]
     if quiet and answer.reading.chat:
         chat = answer.reading.chat
         replies.append(_help() if chat == "help" else Reply(_small_talk(chat), "chat"))
