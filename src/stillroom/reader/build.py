@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from stillroom.base.statement import Statement
+from stillroom.reader.asides import Asides
 from stillroom.reader.asking import Asking
 from stillroom.reader.clause import Clause
 from stillroom.reader.drafts import Draft
@@ -16,16 +17,12 @@ from stillroom.reader.mending import left_out
 from stillroom.reader.parts import Parts
 from stillroom.reader.pickled import Pickled
 from stillroom.reader.repairs import Repairs
+from stillroom.reader.settling import Settling
 from stillroom.reader.shaking import Shaking
 from stillroom.reader.times import Times
 from stillroom.reader.trays import Trays
 
-_BEFORE_ORDER = {"then", "now", "so", "please", "and", ",", "next", "first", "ok", "okay"}
-_BEFORE_THING = {"the", "a", "my", "our", "that", "and", "but", "so", "oh", ","}
-_GARDENING = {"sowed", "sown", "sowing", "planted", "planting", "transplanted", "pruned", "mulched",
-              "weeded", "grafted", "painted", "varnished", "germinated", "seedlings"}  # fmt: skip
-_VESSEL_PARTS = {"label", "labels", "lid", "lids", "date", "dates", "tag", "sticker", "writing",
-                 "handle", "picture"}  # fmt: skip
+_OFF = {"out", "off", "done", "finished", "ready"}  # plums out: what follows was dried
 _SOURED = {"vinegar", "salt", "sugar"}
 _LIKE = (
     "so is",
@@ -40,7 +37,7 @@ _LIKE = (
 )
 
 
-class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
+class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Asides, Settling, Shaking, Extras):
     """Gathers the statements of one note, clause by clause."""
 
     def run(self, clauses: Sequence[Clause]) -> list[Statement]:
@@ -51,29 +48,6 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
             self._read_clause(clause)
         self._tidy()
         return [draft.statement(self.note) for draft in self.drafts]
-
-    def _tidy(self) -> None:
-        """A mix named before its ingredients is said by them; fresh food is had, not weighed."""
-        self._weighed_fresh()
-        if any(d.act == "ask" and d.slots.get("about") == "mix" for d in self.drafts):
-            wanted = [d for d in self.drafts if d.act == "blend" and not d.food and not d.slots]
-            self.drafts = [d for d in self.drafts if d not in wanted]
-        for act in ("blend", "brine"):
-            mixes = [draft for draft in self.drafts if draft.act == act]
-            named = [draft for draft in mixes if draft.food or draft.slots.get("amount")]
-            if named:
-                self.drafts = [d for d in self.drafts if d.act != act or d in named or d.slots]
-
-    def _weighed_fresh(self) -> None:
-        """Weighed, washed and put on trays: that was food in hand, not a reading."""
-        for place, draft in enumerate(self.drafts):
-            same = [d for d in self.drafts[:place] if d.food == draft.food]
-            later = [d.act for d in self.drafts[place + 1 :] if d.food == draft.food]
-            fresh = same and all(d.act == "have" and "amount" not in d.slots for d in same)
-            if draft.act == "weigh" and fresh and later[:1] in (["load"], ["have"]):
-                same[-1].merge(draft)
-                self.drafts.pop(place)
-                return
 
     def _read_clause(self, clause: Clause) -> None:
         clause.items = left_out(_negate(clause.items), self.lows)
@@ -146,31 +120,10 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
         if self._likewise(parts, clause) or self._put_away(clause) or self._potted(clause):
             return
         deep = clause.has("both") or len(parts) > 1
+        known = len(self.drafts)
         for food, items in parts:
             self._part(food, items, clause, deep=deep)
-
-    def _order(self, clause: Clause) -> None:
-        """Blitz the celery; grind it up: an order at the head of a clause is the deed."""
-        for place, item in enumerate(clause.items):
-            entry = self.words.framed("order", self.lows, item.first)
-            if entry is not None:
-                clause.items[place] = replace(item, kind="act", value=entry.value)
-                return
-            if item.kind != "filler" and item.low not in _BEFORE_ORDER:
-                return
-
-    def _aside(self, clause: Clause) -> bool:
-        """The label on the leek powder fell off: said of the label, not of leeks."""
-        said = set(self.lows[clause.start_token : clause.stop_token])
-        if said & _GARDENING:
-            return True
-        if clause.has("amount", "sign", "prep", "pron", "trays", "heat", "hours", "act"):
-            return False
-        words = [self.lows[at] for at in range(clause.start_token, clause.stop_token)]
-        while words and words[0] in _BEFORE_THING:
-            words = words[1:]
-        head = next((k for k, word in enumerate(words) if word in ("of", "on", "from")), 0)
-        return 0 < head < 4 and words[head - 1] in _VESSEL_PARTS
+        self._mix_packed(self.drafts[known:])
 
     def _part(self, food: str | None, items: list[Item], clause: Clause, *, deep: bool) -> None:
         """What a clause says of one food."""
@@ -180,6 +133,9 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
         hours = next((i.number for i in items if i.kind == "hours"), None)
         if not drafts and hours and (food or not clause.has("food", "pron")):
             self.lasted = (food, hours, clause.sentence)
+        if not drafts and food and clause.has("food"):
+            said = self.lows[clause.start_token : clause.stop_token]
+            self.off = food if _OFF & set(said) else self.off
         self._stands(drafts)
         for draft in drafts:
             if draft.act == "use":
@@ -194,25 +150,6 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
             self.topic = food
             if food not in self.group:
                 self.group.append(food)
-
-    def _took_hours(self, draft: Draft, lasted: tuple[str | None, float, int]) -> None:
-        """After seven hours the courgettes weigh 150 g: the time stood before its food."""
-        food, hours, sentence = lasted
-        if food == draft.food or (food is None and sentence == self.sentence):
-            draft.put("hours", hours)
-            self.lasted = None
-
-    def _stands(self, drafts: list[Draft]) -> None:
-        """Thirty grams of salt in the fridge: the pickle stands there, not its salt."""
-        for draft in drafts:
-            if draft.act != "brine" or draft.food not in _SOURED:
-                continue
-            main = next(
-                (d for d in self.drafts if d.act == "brine" and d.food not in _SOURED), None
-            )
-            for name in ("place", "vessel", "vessel_ml", "vessel_count") if main else ():
-                if main and name in draft.slots:
-                    main.put(name, draft.slots.pop(name))
 
     def _listed(self, draft: Draft, clause: Clause) -> bool:
         """Onions 2 kg; carrots 3 kg; both at 52: a terse list is one load for each food."""
@@ -229,36 +166,6 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Shaking, Extras):
                 last.merge(draft)
                 return True
         return False
-
-    def _put_away(self, clause: Clause) -> bool:
-        """They're in the fridge, said of pickles just made: the place of the pickles."""
-        kinds = {item.kind for item in clause.items}
-        bare = "vessel" in kinds and kinds <= {
-            "vessel",
-            "word",
-            "mark",
-            "num",
-            "place",
-            "filler",
-            "join",
-        }
-        if not bare and (
-            clause.has("food", "amount", "sign", "trays")
-            or not clause.has("pron")
-            or not clause.has("place")
-        ):
-            return False
-        if not self.drafts or self.drafts[-1].act != "brine":
-            return False
-        brines = [draft for draft in self.drafts if draft.act == "brine"]
-        main = next(
-            (d for d in brines if d.food not in (None, "vinegar", "salt", "sugar")), brines[0]
-        )
-        for item in clause.of("place"):
-            main.put("place", item.value)
-        for item in clause.of("vessel") if bare else ():
-            main.vessel(item)
-        return True
 
     def _potted(self, clause: Clause) -> bool:
         """Two 1 l jars, said by itself after a pickle: what the pickle is in."""

@@ -110,7 +110,8 @@ class Choosing(Taking):
             and not clause.has("act")
         ):
             return True
-        if self._in_and_out(items):
+        alone = not kinds - {"amount", "mark", "word", "filler"} and self.off is not None
+        if self._in_and_out(items) or (alone and self.off == self.topic):
             return True
         if {"done", "finished"} & set(low) and not clause.has("trays", "heat", "vessel"):
             return True

@@ -11,6 +11,7 @@ from stillroom.tables.tables import tables
 _STAPLES = {"vinegar", "salt", "sugar"}
 _DIPS = {"lemon", "lime", *_STAPLES}
 _NP = {"cut", "prep", "dried", "size"}
+_A_BIT = {"of", "a", "bit", "little", "some", "squeeze", "drop", "splash", "dash", "drops", "the"}
 _ON = {"in", "on", "inside", "over", "among", "round", "around"}
 _LINK = {
     "of", "the", "ripe", "fresh", "good", "red", "green", "yellow", "more", "my", "our",
@@ -48,6 +49,8 @@ class Parts(Slots):
                 and (before in ("in", "with") or item.value in _STAPLES)
             ):
                 continue
+            if item.value in _DIPS and not amount and self._dipped_in(item) and place:
+                continue
             aside = place > 1 and before == "(" and clause.items[place - 2].kind == "food"
             if aside:
                 continue
@@ -55,6 +58,17 @@ class Parts(Slots):
                 continue
             out.append(place)
         return out
+
+    def _dipped_in(self, item: Item) -> bool:
+        """Dipped in a bit of lemon, with a squeeze of lime: a dip, not the food."""
+        at = item.first - 1
+        while at > 0 and self.lows[at] in _A_BIT:
+            at -= 1
+        return (
+            self.lows[at] in ("in", "with")
+            and at < item.first - 1
+            and "of" in (self.lows[at : item.first])
+        )
 
     def _parts(self, clause: Clause) -> list[tuple[str | None, list[Item]]]:
         """The clause cut by food; what a list shares is given to each."""

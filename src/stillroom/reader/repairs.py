@@ -134,7 +134,8 @@ class Repairs(Slots):
             draft.slots["undo"] = True
         else:
             foods = clause.of("food")
-            draft.food = foods[-1].value if foods else self.topic or first(self.context.foods)
+            meant = [i for i in foods if not self._denied(i)] or foods
+            draft.food = meant[-1].value if meant else self.topic or first(self.context.foods)
             items = self._replaced(draft, clause)
             self._fill(draft, items, kitchen=False)
             self._bare_heat_items(draft, items)
@@ -154,6 +155,11 @@ class Repairs(Slots):
         draft.slots.pop("temperature_c", None)
         draft.put("at", moment)
         return True
+
+    def _denied(self, item: Item) -> bool:
+        """It's aubergine, not pumpkin."""
+        before = self.lows[max(0, item.first - 2) : item.first]
+        return before[-1:] == ["not"] or (before[:1] == ["not"] and before[-1:] == ["the"])
 
     def _replaced(self, draft: Draft, clause: Clause) -> list[Item]:
         """410, not 140: the value denied is the one replaced."""

@@ -54,6 +54,7 @@ class Slots:
         self.asked_in = -1
         self.hanging: tuple[int, str] | None = None
         self.lasted: tuple[str | None, float, int] | None = None
+        self.off: str | None = None
         self.unread: list[str] = []
         self.doubts: list[tuple[str, tuple[str, ...]]] = []
         self.moment: datetime | None = None
@@ -281,6 +282,8 @@ class Slots:
 
     def _prep(self, draft: Draft, item: Item) -> None:
         value = item.value
+        if item.first and self.lows[item.first - 1] in ("when", "if"):
+            return  # no juice when squeezed: how it was tried
         if item.negated:
             if value != "peeled":
                 return

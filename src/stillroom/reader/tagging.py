@@ -16,6 +16,8 @@ _DRYERS = {"oven", "dryer", "drier", "dehydrator", "machine"}
 _COOKS_C, _COOKS_BIRD_C = 71.0, 73.8  # 160 F and 165 F: less than that cooks no meat (fsis-jerky)
 _BIRDS = {"chicken", "turkey", "duck", "goose", "poultry", "pheasant", "bird", "birds"}
 _LENGTHWISE = ("in half", "in two", "open", "length", "down the", "in halves")
+_CITRUS = {"orange", "lemon", "lime"}
+_PEELS = {"peel", "peels", "zest", "rind", "rinds"}
 _MIXES = {"tea", "rub", "mix", "blend", "seasoning", "stew", "soup", "stock", "granola", "muesli"}
 _INCHES = {"inch", "inches", "an", "centimetre", "centimeter", "cm"}
 _DRIED_THINGS = {"the", "my", "our", "some", "them", "those", "these", "it", "more", "all"}
@@ -64,12 +66,10 @@ class Tagger(Compounds):
     def _plain(self, at: int) -> Item:
         piece = self.pieces[at]
         kind = "word" if piece.kind == "word" else "mark"
-        if piece.low in ("pieces", "lengths") and self.low(at - 1) in (
-            "inch",
-            "cm",
-            "mm",
-            "inches",
-        ):
+        measured = self.low(at - 1) in ("inch", "cm", "mm", "inches") or (
+            self.low(at - 1) == "in" and self.pieces[at - 2].kind in ("num", "frac")
+        )
+        if piece.low in ("pieces", "lengths") and measured:
             return self.make("cut", at, at + 1, "chopped")
         if piece.low in _TRAY:
             kind = "traynoun"
@@ -80,6 +80,8 @@ class Tagger(Compounds):
             return None
         after = at + len(entry.head)
         if entry.kind == "food":
+            if entry.value in _CITRUS and self.low(after) in _PEELS:
+                return self.make("food", at, after + 1, "citrus peel")
             if self._part_of(after) or self._compound(entry, at, after):
                 return self.make("idiom", at, after + 1)
             if entry.value in _TRAY:
