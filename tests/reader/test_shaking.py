@@ -83,7 +83,8 @@ def test_a_repair_keeps_its_food_and_what_follows_is_read_on() -> None:
 
 
 def test_trays_changed_round_are_no_food_used() -> None:
-    assert not read("just swapped the top and bottom trays round", STAGED).statements
+    (one,) = read("just swapped the top and bottom trays round", STAGED).statements
+    assert one.act == "look"
 
 
 @pytest.mark.parametrize(
@@ -100,3 +101,17 @@ def test_a_question_without_a_food_means_what_stands_where_it_points(
 ) -> None:
     (one,) = read(note, STAGED).statements
     assert (one.food, one.about) == (food, about)
+
+
+@pytest.mark.parametrize(
+    "note",
+    ["medlars: 2 kg", "quinces 3 kg peeled", "my dryer only goes to 55", "the dryer has packed in"],
+)
+def test_what_is_no_food_known_is_not_taken_for_the_food_before(note: str) -> None:
+    assert not read(note, STAGED).statements
+
+
+@pytest.mark.parametrize("note", ["rotated the trays", "turned them over"])
+def test_trays_changed_round_are_a_look_at_what_dries(note: str) -> None:
+    (one,) = read(note, STAGED).statements
+    assert (one.act, one.food) == ("look", "tomato")

@@ -84,3 +84,30 @@ def test_how_long_fresh_food_waits_comes_before_how_long_dried_food_keeps(
     session.reply("2 kg peppers")
     reply = session.reply("how long will the peppers keep?").replies[0]
     assert reply.text.startswith("Fresh peppers wait about ")
+
+
+@pytest.mark.parametrize(
+    ("question", "start"),
+    [
+        ("can I dry onions and plums together?", "Do not dry onions together with plums"),
+        ("can I dry mint and plums together?", "Dry mint apart from plums"),
+        ("can I dry pears and plums together?", "Pears and plums may share the dryer"),
+    ],
+)
+def test_foods_that_may_and_may_not_share_the_dryer(
+    session: Session, question: str, start: str
+) -> None:
+    (reply,) = session.reply(question).replies
+    assert reply.text.startswith(start)
+
+
+def test_a_question_without_a_number_gets_the_rule_that_takes_up_its_words(
+    session: Session,
+) -> None:
+    session.reply("4 kg plums, halved, pitted, on 5 trays at 60 C")
+    assert "Turn the pieces" in session.reply("should I turn the plums over?").replies[0].text
+    assert "Trays you need" in session.reply("how many trays for the plums?").replies[0].text
+
+
+def test_a_plan_with_nothing_in_hand_is_what_is_to_do(session: Session) -> None:
+    assert session.reply("what's the plan for today?").replies[0].text == "Nothing is due today."

@@ -12,6 +12,13 @@ _STAPLES = {"vinegar", "salt", "sugar"}
 
 
 _SHORT = 7
+_AND_THE = {
+    "and", "or", "what", "about", "how", "the", "for", "same", "also", "with", "then", "those",
+    "my", "our", "but", "now", "ok", "so", "well", "if", "it", "is", "of", "some", "these", "too",
+    "dried", "fresh", "whole", "question", "again", "as", "do", "does", "need", "needs", "want",
+    "wants", "take", "takes", "go", "be", "on", "in", "at", "to",
+}  # fmt: skip
+"""Words of a question that only goes on to another food: "and what about the peppers"."""
 _BARE = 4
 _SHAKES = {"shake", "shaken", "shaking"}
 _STAGE_ASKED = {
@@ -123,7 +130,8 @@ class Asking(Slots):
 
     def _again(self, clause: Clause, foods: list[str]) -> list[str]:
         """And the peppers? The last question, for another food."""
-        if not foods or len(clause.items) > _SHORT:
+        extra = {item.low for item in clause.items if item.kind not in ("food", "mark", "filler")}
+        if not foods or len(clause.items) > _SHORT or extra - _AND_THE:
             return []
         last = next((d.slots.get("about") for d in reversed(self.drafts) if d.act == "ask"), None)
         if last is None:

@@ -111,7 +111,7 @@ class Parts(Slots):
             )
         ):
             return [(food, clause.items) for food in self.group]
-        if self._stranger(clause):
+        if self._stranger(clause) or self._of_the_dryer(clause):
             return []
         return [
             (
@@ -130,6 +130,11 @@ class Parts(Slots):
         last = self.drafts[-1] if self.drafts else None
         return last is not None and last.act == "blend" and last.food is None
 
+    def _of_the_dryer(self, clause: Clause) -> bool:
+        """My dryer only goes to 55: said of the machine, when no food was named before."""
+        heat = clause.has("heat", "num") and not clause.has("trays", "surface", "act", "pron")
+        return self.topic is None and clause.has("dryer") and heat
+
     def _stranger(self, clause: Clause) -> bool:
         """Whether the clause is about something that is no food known here: "3 lb skirret"."""
         for item in clause.items:
@@ -139,6 +144,8 @@ class Parts(Slots):
                 or item.amount.si_unit not in ("g", "ml")
             ):
                 continue
+            if self._headed(item, clause):
+                return True
             at = item.last + 1
             while at <= clause.items[-1].last and self.lows[at] in _LINK - {"and", "or"}:
                 at += 1
@@ -177,6 +184,13 @@ class Parts(Slots):
             "look",
             "looks",
         )
+
+    def _headed(self, item: Item, clause: Clause) -> bool:
+        """Medlars: 2 kg; medlars 2 kg, peeled: the head of the list is no food known here."""
+        head = [one for one in clause.items if one.last < item.first]
+        named = [one for one in head if one.kind == "word" and self._foreign(one.first)]
+        rest = [one for one in head if one not in named and one.kind not in ("mark", "filler")]
+        return len(named) == 1 and not rest
 
     def _foreign(self, at: int) -> bool:
         low = self.lows[at]

@@ -22,14 +22,15 @@ class Shaking(Acts):
             return
         after = clause.items[-1].last + 1
         heading = ":" in self.lows[after - 1 : after + 1]  # "jars checked: figs loose, …"
-        if heading or not self._shook(clause):
+        stage = None if heading else self._shook(clause)
+        if stage is None:
             return
         foods: list[str | None] = [item.value for item in clause.of("food")]
         wrong = [d for d in fresh if d.act in ("use", "have") and "amount" not in d.slots]
         self.drafts = [draft for draft in self.drafts if all(draft is not one for one in wrong)]
         day = next((item for item in clause.items if item.kind == "day"), None)
         named: list[str | None] = list(dict.fromkeys(foods))
-        for food in named or [self._near()]:
+        for food in named or [self._near(clause, stage)]:
             draft = self._look(food, clause.items, signs_of(clause.items), day)
             if draft is None:
                 draft = Draft("look", food)
@@ -38,11 +39,13 @@ class Shaking(Acts):
             draft.cover(clause.start, clause.end)
             self._add(draft, deep=len(foods) > 1)
 
-    def _shook(self, clause: Clause) -> bool:
+    def _shook(self, clause: Clause) -> str | None:
+        """The stage of what was shaken or turned; None when nothing was."""
         for at in range(clause.items[0].first, clause.items[-1].last + 1):
-            if self.words.framed("shake", self.lows, at) is None:
+            entry = self.words.framed("shake", self.lows, at)
+            if entry is None:
                 continue
             before = self.lows[max(clause.items[0].first, at - _MOST_BEFORE) : at]
             if not _UNDONE & set(before):
-                return True
-        return False
+                return entry.value or "conditioning"
+        return None

@@ -32,7 +32,7 @@ def _stage_meant(clause: Clause) -> str | None:
     """The stage that a clause without a food is about, by its signs; None when they do not tell."""
     signs = {item.value for item in clause.of("sign")}
     weighed = clause.has("amount") and any(item.low == "now" for item in clause.items)
-    if weighed or clause.has("traynumber") or signs & _ON_TRAYS:
+    if weighed or clause.has("traynumber", "dryer") or signs & _ON_TRAYS:
         return "drying"
     return "conditioning" if signs & _IN_JAR else None
 

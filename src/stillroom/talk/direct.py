@@ -12,6 +12,7 @@ from stillroom.base.statement import Statement
 from stillroom.talk.answer import Answer, Reply
 from stillroom.talk.curve_asked import curve_asked, curve_reply
 from stillroom.talk.figures import distinct, figure_sentence
+from stillroom.talk.relevance import nearest_first, sharing_reply, takes_up, wants_figure
 from stillroom.talk.shelves import asks_pace, lasting_reply, stock_reply, use_first_reply
 from stillroom.talk.standing import due_reply
 from stillroom.talk.unknown_food import unknown_reply
@@ -74,9 +75,10 @@ def direct_replies(session: Session, answer: Answer, now: datetime) -> list[Repl
     replies = []
     if asked := curve_asked(answer.reading.note):
         replies.append(curve_reply(session, answer, asked))
-    for item in answer.reading.statements:
-        if item.act == "ask" and not (asked and item.text in asked):
-            replies.append(_reply(session, answer, item, now))
+    asks = [item for item in answer.reading.statements
+            if item.act == "ask" and not (asked and item.text in asked)]  # fmt: skip
+    shared = sharing_reply(answer, asks)
+    replies += [shared] if shared else [_reply(session, answer, item, now) for item in asks]
     if not any(item.act == "ask" for item in answer.reading.statements):
         replies += _unasked(answer)
     quiet = not (answer.reading.statements or answer.advice.cautions or replies)
@@ -132,8 +134,8 @@ def _safe(session: Session, answer: Answer, item: Statement, now: datetime) -> R
             return Reply(ruling.text, "safe", item.batch, (ruling.why,), ruling.sources)
     said = [r for r in rulings if r.topic in ("storage", "dryness", "packaging", "shelf-life")]
     head = (
-        "I cannot tell from here whether it is safe: I have no rule on it. When in doubt throw it "
-        "out, and ask your local extension or food-safety service."
+        "Nothing you told me speaks against it, but I can neither see nor smell it: when in doubt "
+        "throw it out, and ask your local extension or food-safety service."
     )
     return Reply(head, "safe", item.batch, tuple(r.text for r in said[:2]),
                  tuple(s for r in said[:2] for s in r.sources))  # fmt: skip
@@ -165,11 +167,17 @@ def _from_figures_and_rulings(answer: Answer, item: Statement, about: str) -> Re
         (r for r in rulings if r.topic in topics),
         key=lambda r: (not r.rule.startswith("sums."), topics.index(r.topic), r.priority),
     )
+    counted = wants_figure(item)
+    if not counted:
+        said = nearest_first(said, item, answer)
+        counted = not (said and takes_up(said[0], item, answer))
     told = [figure_sentence(n, answer.measure) for n in distinct(figures)]
     first = [r.text for r in _first(said)]
     rules = [r.text for r in said if r.rule not in _ANSWERING]
     lines = (
-        _shortage(answer, about) + first + (rules + told if about in RULES_FIRST else told + rules)
+        _shortage(answer, about)
+        + first
+        + (rules + told if about in RULES_FIRST or not counted else told + rules)
     )
     sources = [s for n in figures for s in n.sources] + [s for r in said for s in r.sources]
     if not lines:
@@ -233,8 +241,10 @@ def _plan(session: Session, answer: Answer, item: Statement, now: datetime) -> R
         said = [r for r in answer.advice.rulings if r.rule.startswith("plan.dries")]
         if said:
             return Reply(said[0].text, "plan", item.batch, sources=said[0].sources)
-    from stillroom.talk.planning import plan_reply
+    from stillroom.talk.planning import nothing_waits, plan_reply
 
+    if nothing_waits(session, answer, now):
+        return due_reply(session, answer, item, now)
     return plan_reply(session, answer, item, now)
 
 

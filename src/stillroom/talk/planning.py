@@ -39,6 +39,13 @@ def plan_reply(session: Session, answer: Answer, item: Statement, now: datetime)
                  sources=("common-practice",))  # fmt: skip
 
 
+def nothing_waits(session: Session, answer: Answer, now: datetime) -> bool:
+    """Whether no food is in hand or drying, so that there is nothing to plan."""
+    told = any(item.act != "ask" for item in answer.reading.statements)
+    in_hand = any(lot["stage"] == "in-hand" for lot in session.journal.lots(now))
+    return not (told or in_hand)
+
+
 def _waiting(session: Session, answer: Answer, now: datetime) -> list[Lot]:
     """Everything in hand, of this note and of the journal, as the plan sees it."""
     from stillroom.enrich.computed import computed_numbers
