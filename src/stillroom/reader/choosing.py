@@ -11,6 +11,7 @@ _JAR_SIZES = {"pt", "qt", "gal", "l"}
 _EMPTY = {"word", "mark", "filler", "join", "num"}
 _STORING = {"jar", "bag", "vacuum-bag", "tin", "bottle", "box"}
 _WRAPS = {"parchment", "waxed-paper", "foil", "cloth"}
+_PUTS = {"put", "popped", "stuck", "went", "gone", "moved"}
 _SPREADS = {"spread", "laid", "layered", "scattered", "lined up", "arranged"}
 _LEFT_OUT = (("without",), ("no",), ("minus",), ("skip",), ("leave", "out"), ("leaving", "out"),
              ("hold",), ("not",))  # fmt: skip
@@ -165,7 +166,9 @@ class Choosing(Taking):
         self, kinds: set[str], items: list[Item], verbs: set[str], clause: Clause, looks: bool
     ) -> bool:
         vessels = {item.value for item in items if item.kind == "vessel"}
-        if (looks or "look" in verbs) and "pack" not in verbs:
+        puts = bool(_PUTS & set(self.lows[clause.items[0].first : clause.items[-1].last + 1]))
+        filled = puts and vessels & _STORING and not looks  # "put them in a jar for conditioning"
+        if (looks or "look" in verbs) and "pack" not in verbs and not filled:
             return False
         if kinds & {"trays", "surface", "heat"} and not self._wrapped(kinds, items, vessels):
             return False
@@ -179,10 +182,6 @@ class Choosing(Taking):
             return not vessels <= {"crock", "bowl"} or not vessels or "seal" in kinds
         if vessels & _STORING and not ("have" in verbs and "amount" in kinds):
             return self._meant(clause) or "pack" in verbs or "place" in kinds or "seal" in kinds
-        puts = any(
-            self.lows[at] in ("put", "popped", "stuck", "went", "gone", "went", "moved")
-            for at in range(clause.items[0].first, clause.items[-1].last + 1)
-        )
         if (
             "place" in kinds
             and (puts or (self.drafts and self.drafts[-1].act == "pack"))

@@ -186,6 +186,11 @@ class Measured(Holders):
         whole = second.low == second.high == int(second.low)
         if unit.id == "kg":
             stuck = self.pieces[second.first - 1].end == self.pieces[second.first].start
-            ends = stuck or behind in ("of", "", ".", ",", "\n")
+            entry = self.words.best(self.lows, second.after) if behind else None
+            ends = (
+                stuck
+                or behind in ("of", "", ".", ",", "\n")
+                or bool(entry and entry.kind == "food")
+            )
             return whole and 100 <= second.value < 1000 and ends
         return unit.id == "h" and whole and 5 <= second.value < 60 and behind in _AFTER_MINUTES

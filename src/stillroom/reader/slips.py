@@ -25,6 +25,7 @@ _MOST_TRAYS = 30
 def mend_values(items: Sequence[Item], lows: Sequence[str]) -> list[Item]:
     """The items of a note without what was taken back, and trays by their number alone."""
     out = _with_units(_without_slips(_without_denied(items)))
+    out = _with_now(out, lows)
     if not any(item.kind == "trays" for item in out):
         return out
     return [replace(item, kind="trays") if _on_trays(item, lows) else item for item in out]
@@ -134,6 +135,21 @@ def _with_units(items: list[Item]) -> list[Item]:
             said = item
         elif item.kind == "mark" and item.low != ",":
             said = None
+        out.append(item)
+    return out
+
+
+def _with_now(items: list[Item], lows: Sequence[str]) -> list[Item]:
+    """They weighed 940 g and just now 780: the later reading has the unit of the earlier."""
+    out: list[Item] = []
+    said: Item | None = None
+    for item in items:
+        if item.amount is not None and item.amount.si_unit == "g":
+            said = item
+        elif item.kind == "mark" and item.low != ",":
+            said = None
+        elif said is not None and item.kind == "num" and "now" in lows[item.first - 1 : item.first]:
+            item = _like(item, said)
         out.append(item)
     return out
 
