@@ -192,3 +192,27 @@ def test_heat_and_cuts_beyond_the_model_get_no_time_and_say_so(talk: Talk) -> No
     assert "beyond" in said(thick, "cut-out-of-reach")
     for answer in (hot, thick):
         assert "drying_time" not in {n.name for n in answer.numbers}
+
+
+@pytest.mark.parametrize(
+    ("humidity", "heat", "start"),
+    [(85, 35, "A kitchen at"), (45, 45, "No: in a kitchen")],
+)
+def test_whether_it_is_too_damp_is_answered(
+    talk: Talk, humidity: int, heat: int, start: str
+) -> None:
+    talk.say(f"kitchen is 28 C and {humidity}% humidity")
+    talk.say(f"1 kg mint leaves on the trays at {heat} C")
+    assert talk.say("is it too damp to dry the mint today?").replies[0].text.startswith(start)
+
+
+def test_a_seal_asked_of_no_food_is_about_what_was_last_spoken_of(talk: Talk) -> None:
+    talk.say("4 kg plums, halved, on ten trays at 60 C")
+    talk.say("the plums weigh 2 kg", 6)
+    assert talk.say("is vacuum sealing sound now?").replies[0].text.startswith("No, not yet")
+    plain = talk.say("what is the water activity of the plums?").replies[0].text
+    assert plain.startswith("By the last weighing")
+
+
+def test_a_little_more_than_fits_is_no_warning(talk: Talk) -> None:
+    assert not said(talk.say("4 kg plums, halved, on six trays at 60 C"), "trays-short")

@@ -13,13 +13,15 @@ from stillroom.enrich.odd import odd_cuts, odd_weight, out_of_reach
 from stillroom.enrich.packed import Pack, Store, film_of, keeping, pack_of
 from stillroom.enrich.seal import seal, uneven
 from stillroom.enrich.season import Season
-from stillroom.science.equilibrium import floor_moisture
+from stillroom.science.equilibrium import Floor, floor_moisture
 from stillroom.science.loading import load_density, tray_area, trays
 from stillroom.science.range import Range
 
 if TYPE_CHECKING:
     from stillroom.tables.tables import Tables
 
+_DAMP = 0.65
+_CROWDED = 1.15  # a little more than fits is no reason for a warning
 _FIRST = 40  # before the rules' own word on the topic
 
 
@@ -39,7 +41,7 @@ def remarks(
             if fact.kind == "question" and fact.get("batch") in (load.batch, None)
         ]
         for part in (
-            _damp_air(load, kitchen, facts),
+            _damp_air(load, kitchen, facts, asked),
             _few_trays(load, kitchen, facts),
             odd_weight(load, facts, kitchen),
             out_of_reach(load, kitchen),
@@ -71,44 +73,70 @@ def _mass(grams: float, kitchen: Kitchen) -> str:
     return show(float(f"{grams:.2g}"), "g", kitchen.measure)
 
 
-def _damp_air(load: Load, kitchen: Kitchen, facts: Sequence[Fact]) -> Iterator[Hint]:
-    """Too damp a kitchen for the end point, and what helps; only where the kitchen was told."""
+def _damp_air(
+    load: Load, kitchen: Kitchen, facts: Sequence[Fact], asked: Sequence[tuple[str, str]]
+) -> Iterator[Hint]:
+    """Too damp a kitchen for the end point, and what helps; only where the kitchen was told.
+
+    A question about it is answered; else the warning stands when the note loads the food, tells
+    of the kitchen or asks about drying.
+    """
     told = next((fact for fact in facts if fact.kind == "kitchen"), None)
     known = told is not None and (told.get("air_known") or "humidity" in told.slots)
-    if not load.fresh or not known or not _under_way(load, facts):
+    about = next((a for a, words in asked if _damp_words(words)), "")
+    if not load.fresh or not known or not (about or _under_way(load, facts)):
         return
     floor = floor_moisture(
         load.constants, kitchen.room_c, kitchen.room_rh.likely, load.temp_c, kitchen.altitude_m
     )
-    names, limit = load.food.plural, load.food.temperature_high_c
+    names, heat = load.food.plural, _heat(load.temp_c, kitchen)
     room = f"{_heat(kitchen.room_c, kitchen)} and {_percent(kitchen.room_rh.likely)} humidity"
+    least, dry = _percent(floor.moisture.likely), _percent(load.constants.end_likely)
+    topic, first = about or "temperature", _FIRST if about else 100
     if not floor.reachable:
-        helps: list[str] = []
-        if floor.hotter_c is not None:
-            allowed = limit is None or floor.hotter_c <= limit + 1
-            fits = "" if allowed else f", hotter than is published for {names}"
-            helps.append(f"the dryer at {_heat(floor.hotter_c, kitchen)} or more{fits}")
-        if floor.drier_rh is not None:
-            helps.append(
-                f"a room dried to {_percent(floor.drier_rh)} humidity, by air conditioning or a "
-                "dehumidifier"
-            )
-        helps.append("a drier day")
         yield Hint(
-            "temperature", "too-damp",
-            f"A kitchen at {room} is too damp for {names} at {_heat(load.temp_c, kitchen)}: "
-            f"drying stops at about {_percent(floor.moisture.likely)} water, and "
-            f"{_percent(load.constants.end_likely)} is dry. What helps: {', or '.join(helps)}.",
-            load.batch, floor.moisture.sources, "caution",
+            topic, "too-damp",
+            f"A kitchen at {room} is too damp for {names} at {heat}: drying stops at about "
+            f"{least} water, and {dry} is dry. What helps: {_helps(load, floor, kitchen)}.",
+            load.batch, floor.moisture.sources, "" if about else "caution", first,
         )  # fmt: skip
-    elif kitchen.room_rh.likely >= 0.65 and floor.moisture.high >= load.constants.end_likely:
+    elif kitchen.room_rh.likely >= _DAMP and floor.moisture.high >= load.constants.end_likely:
         yield Hint(
-            "temperature", "nearly-too-damp",
-            f"In a kitchen at {room} {names} can just dry at {_heat(load.temp_c, kitchen)}: the "
-            f"air lets them down to about {_percent(floor.moisture.likely)} water, "
-            f"{_percent(load.constants.end_likely)} is dry. A warmer dryer or drier room helps.",
-            load.batch, floor.moisture.sources,
+            topic, "nearly-too-damp",
+            f"In a kitchen at {room} {names} can just dry at {heat}: the air allows about {least} "
+            f"water, and {dry} is dry. A warmer dryer or a drier room helps.",
+            load.batch, floor.moisture.sources, "", first,
         )  # fmt: skip
+    elif about:
+        yield Hint(
+            topic, "dry-enough-air",
+            f"No: in a kitchen at {room} the air lets {names} dry to about {least} water at "
+            f"{heat}, and {dry} is dry. Damp air only makes it slower.",
+            load.batch, floor.moisture.sources, "", first,
+        )  # fmt: skip
+
+
+def _damp_words(words: str) -> bool:
+    """Whether a question is about damp air, and not about damp pieces."""
+    parts = set(words.lower().replace("?", " ").split())
+    return bool(parts & {"humid", "humidity", "muggy", "clammy"}) or (
+        "damp" in parts and bool(parts & {"air", "kitchen", "room", "weather", "today", "too"})
+    )
+
+
+def _helps(load: Load, floor: Floor, kitchen: Kitchen) -> str:
+    names, limit = load.food.plural, load.food.temperature_high_c
+    helps: list[str] = []
+    if floor.hotter_c is not None:
+        allowed = limit is None or floor.hotter_c <= limit + 1
+        fits = "" if allowed else f", hotter than is published for {names}"
+        helps.append(f"the dryer at {_heat(floor.hotter_c, kitchen)} or more{fits}")
+    if floor.drier_rh is not None:
+        helps.append(
+            f"a room dried to {_percent(floor.drier_rh)} humidity, by air conditioning or a "
+            "dehumidifier"
+        )
+    return ", or ".join((*helps, "a drier day"))
 
 
 _ON_LOADING = frozenset({"loading", "time", "temperature", "plan", "yield", "safe"})
@@ -135,6 +163,8 @@ def _few_trays(load: Load, kitchen: Kitchen, facts: Sequence[Fact]) -> Iterator[
     if fit.loads is None or fit.loads.likely < 2:
         return
     holds = 1000 * density.likely * TRAY_M2 * count
+    if load.prepared.likely < _CROWDED * holds:
+        return
     spread = (
         f" ({fit.loads.low:.0f} to {fit.loads.high:.0f})" if fit.loads.low < fit.loads.high else ""
     )

@@ -26,7 +26,8 @@ from stillroom.science.range import Range
 def _patterns() -> tuple[re.Pattern[str], re.Pattern[str]]:
     """Words on sealing, and on pieces that are not alike; made when something is asked."""
     seals = re.compile(
-        r"\b(?:seal\w*|vacuum\w*|vac[- ]?pack\w*|jar (?:it|them|the \w+) up)\b", re.IGNORECASE
+        r"\b(?:seal\w*|vacuum\w*|water activity|vac[- ]?pack\w*|jar (?:it|them|the \w+) up)\b",
+        re.IGNORECASE,
     )
     uneven = re.compile(
         r"\b(?:damp|damper|moist|moister|wet|wetter|soft|softer|thick|thicker|uneven) "
@@ -38,6 +39,7 @@ def _patterns() -> tuple[re.Pattern[str], re.Pattern[str]]:
     return seals, uneven
 
 
+_SEALING = re.compile(r"seal|vac|jar", re.IGNORECASE)
 _TOPICS = frozenset({"packaging", "dryness", "safe", "storage", "conditioning", "jar"})
 _MEAT = ("meat", "poultry", "fish")
 _DAMP_SHARE = 0.1
@@ -89,6 +91,9 @@ def seal(
     text, sound = (
         _by_weight(load, found, kitchen) if found.weighed else (_by_the_book(load, found), "test")
     )
+    if about and not any(_SEALING.search(words) for _, words in asked):
+        text = text.split(": ", 1)[1] if found.weighed else text
+        text = text[0].upper() + text[1:]
     severity = "caution" if sound == "no" and vacuum else ""
     sources = (*found.activity.sources, LINES_SOURCE)
     yield Hint(about or "packaging", "seal-sound", text, load.batch, sources, severity, FIRST)

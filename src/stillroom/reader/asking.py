@@ -192,6 +192,7 @@ class Asking(Slots):
         if (
             carried
             or clause.has("pron")
+            or (about == "packaging" and {"now", "yet", "already"} & set(self._said(clause)))
             or about
             in (
                 "time",
