@@ -24,6 +24,14 @@ class Field:
     values: tuple[Value, ...] = ()
     about: str = ""
 
+    def takes(self, value: Value) -> bool:
+        """Whether a value is of the declared type; what is not a number (NaN) is of none."""
+        if self.type == "text":
+            return isinstance(value, str)
+        if self.type == "truth":
+            return isinstance(value, bool)
+        return not isinstance(value, str | bool) and value == value
+
 
 @dataclass(frozen=True)
 class Fields:
@@ -49,17 +57,12 @@ class Fields:
     def fit(self, kind: str, name: str, value: Value) -> Value | None:
         """The value in the declared type, or None when it is of another type or not a number."""
         known = self.find(kind, name)
-        if known is None or value != value:
-            return None
-        if known.type == "text":
-            return value if isinstance(value, str) else None
-        if known.type == "truth":
-            return value if isinstance(value, bool) else None
-        return None if isinstance(value, bool | str) else value
+        return value if known is not None and known.takes(value) else None
 
     def clean(self, fact: Fact) -> Fact:
         """The fact with only what rules can rely on: listed fields of the declared type."""
-        slots = {n: v for n, v in fact.slots.items() if self.fit(fact.kind, n, v) is not None}
+        known = self.kinds.get(fact.kind, {})
+        slots = {n: v for n, v in fact.slots.items() if n in known and known[n].takes(v)}
         return fact if len(slots) == len(fact.slots) else replace(fact, slots=slots)
 
 

@@ -10,6 +10,7 @@ activity more than sucrose, so the sugar share is given a range and the wetter a
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import exp, log
 
 from stillroom.science.balance import dry_basis
@@ -123,6 +124,7 @@ def mixture_activity(
     return (low + high) / 2
 
 
+@lru_cache(maxsize=256)  # foods have the same end point in every batch
 def activity_range(
     water: Range, sugar_of_solids: float, rest: Isotherm, temp_c: float = 25.0
 ) -> Range:

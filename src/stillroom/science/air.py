@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from types import ModuleType
 
 from stillroom.science.range import Range
@@ -127,6 +128,7 @@ class Air:
         return self.saturated_ratio - self.humidity_ratio
 
 
+@lru_cache(maxsize=256)  # the same kitchen air goes into every batch
 def warmed_air(room_c: float, room_rh: float, dryer_c: float, altitude_m: float = 0.0) -> Air:
     """Kitchen air warmed to the dryer's temperature.
 
