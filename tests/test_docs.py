@@ -116,5 +116,8 @@ def test_the_validation_table_is_what_is_printed() -> None:
     labels = [[row[0] for row in rows[name]] for name in ("now", "then")]
     assert labels[0] == labels[1], "run: python tests/talk/capture.py"
     for fresh, kept in zip(rows["now"][1:], rows["then"][1:], strict=True):
+        if not fresh[1].isdigit():  # the heading of the next table
+            continue
         share = [float(row[2].rstrip(" %")) for row in (fresh, kept)]
-        assert abs(share[0] - share[1]) <= 3, "run: python tests/talk/capture.py"
+        close = 3 if "%" in fresh[2] else 0.02
+        assert abs(share[0] - share[1]) <= close, "run: python tests/talk/capture.py"
