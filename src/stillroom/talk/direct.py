@@ -12,6 +12,7 @@ from stillroom.base.statement import Statement
 from stillroom.talk.answer import Answer, Reply
 from stillroom.talk.curve_asked import curve_asked, curve_reply
 from stillroom.talk.figures import distinct, figure_sentence
+from stillroom.talk.paper_asked import paper_asked, paper_reply
 from stillroom.talk.relevance import nearest_first, sharing_reply, takes_up, wants_figure
 from stillroom.talk.shelves import asks_pace, lasting_reply, stock_reply, use_first_reply
 from stillroom.talk.standing import due_reply
@@ -72,11 +73,15 @@ _ANSWERING = (
 
 def direct_replies(session: Session, answer: Answer, now: datetime) -> list[Reply]:
     """A reply to each question of the note, in order."""
+    note = answer.reading.note
     replies = []
-    if asked := curve_asked(answer.reading.note):
+    if asked := curve_asked(note):
         replies.append(curve_reply(session, answer, asked))
-    asks = [item for item in answer.reading.statements
-            if item.act == "ask" and not (asked and item.text in asked)]  # fmt: skip
+    kind, wanted = paper_asked(note)
+    if kind:
+        replies.append(paper_reply(session, answer, kind, now))
+    asks = [item for item in answer.reading.statements if item.act == "ask"
+            and not any(part and item.text in part for part in (asked, wanted))]  # fmt: skip
     shared = sharing_reply(answer, asks)
     replies += [shared] if shared else [_reply(session, answer, item, now) for item in asks]
     if not any(item.act == "ask" for item in answer.reading.statements):

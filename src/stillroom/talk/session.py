@@ -65,6 +65,7 @@ class Session:
         self.clock = clock
         self.memory = Memory()
         self.pack_faults: tuple[Problem, ...] = ()
+        self.keeping = True
         self._told = False
 
     @cached_property
@@ -156,6 +157,7 @@ class Session:
         reading = read(note, context)
         kept: tuple[str, ...] = ()
         keep = keep and not any(item.whatif for item in reading.statements)
+        self.keeping = keep
         mixes = mixes_of(self, reading)
         if keep:
             done = self.journal.keep(note, reading.statements, now, made=mixes.made)
