@@ -7,6 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from stillroom.advice.check import rules_check
+from stillroom.base.clock import parse_now
+from stillroom.base.problem import Problem
+from stillroom.talk.example_facts import EXAMPLE_MOMENT, facts_at
+
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption(
@@ -27,3 +32,9 @@ def golden(request: pytest.FixtureRequest) -> Callable[[Path, str], None]:
         assert text == path.read_text(encoding="utf-8")
 
     return compare
+
+
+@pytest.fixture(scope="session")
+def built_in_faults() -> list[Problem]:
+    """What `stillroom rules check` finds in the built-in packs; run once for all tests."""
+    return rules_check((), facts_at(parse_now(EXAMPLE_MOMENT)))
