@@ -56,7 +56,10 @@ _SHELF = re.compile(
 )  # fmt: skip
 _NOT_SHELF = re.compile(
     r"\b(?:not|never|no|isn't|aren't|without|instead of|rather than)\s+(?:\w+\s+)?"
-    r"(?:cann\w+|water[- ]?bath\w*|shelf[- ]?stable|on (?:the|a) shelf)", re.I
+    r"(?:cann\w+|water[- ]?bath\w*|shelf[- ]?stable|on (?:the|a) shelf)"
+    r"|\b(?:vinegar|salt|sugar|spices?|empt(?:y|ies)|lids|(?:canning|clean|spare) jars)"
+    r"\s+(?:\w+\s+){0,3}?"
+    r"(?:on|in|from) (?:the |a |my )?(?:shelf|pantry|larder|cupboard|cellar|store ?room)", re.I
 )  # fmt: skip
 _FRIDGE = re.compile(r"\b(?:fridge|refrigerat\w+)\b", re.I)
 # What is done to any clean jar on its way to the fridge.
