@@ -127,3 +127,11 @@ def test_the_look_schedule_rises_and_ends_at_the_high_end() -> None:
         times = look_schedule(hours)
         assert list(times) == sorted(set(times))
         assert times[-1] == pytest.approx(hours.high, abs=0.26)
+
+
+def test_at_the_likely_end_weight_it_is_at_the_likely_end_moisture() -> None:
+    for food in (PLUM, COURGETTE, SAGE):
+        end = balance.end_mass(2000, food).likely
+        now = balance.moisture_now(2000, end, food, driest=0.8 * food.end_low)
+        assert now.likely == pytest.approx(food.end_likely, abs=0.01)
+        assert 0.8 * food.end_low <= now.low <= now.likely <= now.high

@@ -95,21 +95,21 @@ def _damp_air(
     topic, first = about or "temperature", _FIRST if about else 100
     if not floor.reachable:
         yield Hint(
-            topic, "too-damp",
+            topic, "damp-air" if about else "too-damp",
             f"A kitchen at {room} is too damp for {names} at {heat}: drying stops at about "
             f"{least} water, and {dry} is dry. What helps: {_helps(load, floor, kitchen)}.",
             load.batch, floor.moisture.sources, "" if about else "caution", first,
         )  # fmt: skip
     elif kitchen.room_rh.likely >= _DAMP and floor.moisture.high >= load.constants.end_likely:
         yield Hint(
-            topic, "nearly-too-damp",
+            topic, "damp-air" if about else "nearly-too-damp",
             f"In a kitchen at {room} {names} can just dry at {heat}: the air allows about {least} "
             f"water, and {dry} is dry. A warmer dryer or a drier room helps.",
             load.batch, floor.moisture.sources, "", first,
         )  # fmt: skip
     elif about:
         yield Hint(
-            topic, "dry-enough-air",
+            topic, "damp-air",
             f"No: in a kitchen at {room} the air lets {names} dry to about {least} water at "
             f"{heat}, and {dry} is dry. Damp air only makes it slower.",
             load.batch, floor.moisture.sources, "", first,

@@ -267,7 +267,8 @@ def moisture_now(
         juice_g: juice taken off before drying [g]; its solids are not counted.
         tare_g: empty weight of the tray [g].
         driest: driest that a dryer gets the food, wet basis [1]. Where the weight would be less
-            than that for some of the dry matters that the fresh food may have, those are dropped.
+            than that for some of the dry matters that the fresh food may have, those are dropped
+            from the range.
 
     Returns:
         Water fraction, wet basis [1].
@@ -299,7 +300,9 @@ def moisture_now(
         max(0.0, 1 - whole * share / now) for share in (solids.high, solids.likely, solids.low)
     )
     if low < driest:
-        low, likely, high = _above(driest, whole / now, solids)
+        likely = max(likely, driest)  # at the likely end weight it is at the likely end moisture
+        low, high = _above(driest, whole / now, solids)
+        low, high = min(low, likely), max(high, likely)
     return Range(
         low,
         likely,
@@ -314,16 +317,16 @@ _NORMAL = (0.063, 0.189, 0.319, 0.454, 0.598, 0.755, 0.935, 1.150, 1.440, 1.960)
 _TENTH = 1.2816  # spreads of a bell curve beyond which one case in ten lies
 
 
-def _above(driest: float, shrunk: float, solids: Range) -> tuple[float, float, float]:
-    """Moistures of the twenty likely dry matters that leave at least ``driest`` of water."""
+def _above(driest: float, shrunk: float, solids: Range) -> tuple[float, float]:
+    """Ends of the moistures that twenty likely dry matters leave, none below ``driest``."""
     spreads = (*(-z for z in reversed(_NORMAL)), *_NORMAL)
     up, down = log(solids.high / solids.likely), log(solids.likely / solids.low)
     drawn = [
         1 - shrunk * solids.likely * exp(z / _TENTH * (up if z > 0 else down)) for z in spreads
     ]
     kept = sorted(water for water in drawn if water >= driest) or [driest]
-    low, likely, high = (kept[min(len(kept) - 1, int(p * len(kept)))] for p in (0.1, 0.5, 0.9))
-    return low, likely, high
+    low, high = (kept[min(len(kept) - 1, int(p * len(kept)))] for p in (0.1, 0.9))
+    return low, high
 
 
 def dry_volume(dry_g: float | Range, bulk_g_ml: Range) -> Range:

@@ -67,6 +67,9 @@ _ANSWERING = (
     "sums.at-rest",
     "sums.dried-drinks",
     "sums.fridge-only",
+    "sums.damp-air",
+    "sums.seal-sound",
+    "sums.damp-pieces",
 )
 """Sums that are an answer by themselves, in the order in which they are said."""
 
