@@ -20,6 +20,7 @@ DRYING = (
     ("2026-08-20T08:00:00", "3 kg tomatoes, cored, sliced 6 mm, on 5 mesh trays at 60 C"),
     ("2026-08-20T10:00:00", "tomatoes weigh 2.05 kg"),
     ("2026-08-20T12:30:00", "tomatoes weigh 1.3 kg"),
+    ("2026-08-20T14:30:00", "tomatoes weigh 790 g"),
 )
 PACKED = (
     ("2026-08-21T07:00:00", "tomatoes are leathery and dry, 195 g, into a litre jar to condition"),
