@@ -44,6 +44,9 @@ class ClockReader:
 
     def read(self, at: int) -> Clock | None:
         """The time of day that begins at a place, or None."""
+        low = self.low(at)
+        if not (low[:1].isdigit() or low in _MINUTES or small_number(low) is not None):
+            return None
         return self._past_or_to(at) or self._half_nine(at) or self._hour(at)
 
     def _past_or_to(self, at: int) -> Clock | None:
