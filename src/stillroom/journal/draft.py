@@ -111,6 +111,15 @@ class Draft:
         """A batch of the working copy, or one that was closed before."""
         return (self.get(name) or self.find(name)) if name else None
 
+    def take(self, name: str) -> bool:
+        """Bring a closed batch in, so that a deed can be done on it; whether there is one."""
+        if name not in self.world.batches:
+            batch = self.find(name)
+            if batch is None:
+                return False
+            self.start.batches[name] = self.world.batches[name] = batch
+        return True
+
     def at(self, item: Statement) -> str:
         """The moment that a statement is about; never later than now."""
         return min(item.at or self.now, self.now).isoformat()

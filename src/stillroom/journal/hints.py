@@ -43,6 +43,9 @@ _FORGET = re.compile(
     r"\b(forget|leave out|ignore|don't count|do not count|exclude)\b.{0,30}\b(batch|lot|run|load)",
     re.I,
 )
+_FORGET_NAMED = re.compile(
+    r"\b(forget|leave out|ignore|exclude) (about )?[a-z]+(-[a-z]+)*-\d+\b", re.I
+)
 _PICKLED = re.compile(r"\bpickl", re.I)
 _JARS = re.compile(r"\b(the|all the|both|every|all|each) (\w+ )?(jars?|lots|everything)\b", re.I)
 _BOTH = re.compile(
@@ -99,6 +102,10 @@ _PUT_IN = re.compile(
 _ONE_VESSEL = re.compile(
     r"\b(the|that|this|a|another|one)\s+([\w-]+\s+){0,3}(jar|bag|tin|box|bottle)\b", re.I
 )
+_GROUND = re.compile(
+    r"\b(ground|grind|grinds|grinding|blitz\w*|mill(ed|ing)?|pulveri[sz]\w+|whizz\w*)\b", re.I
+)
+_BATCH_NAME = re.compile(r"\b[a-z]+(-[a-z]+)*-\d+\b", re.I)
 _OUT_OF = re.compile(r"\b(from|out of|off|some|bit|handful|spoonful|pinch|part)\b", re.I)
 _SHORT = re.compile(
     r"\b(?:(?:jars?|pints?|quarts?|brine) (?:are |is |'s |’s |still )?short|short of brine"
@@ -174,7 +181,7 @@ def is_reduced(text: str) -> bool:
 
 def forgets(text: str) -> bool:
     """Whether a batch is to be left out of what the journal learns from."""
-    return bool(_FORGET.search(text))
+    return bool(_FORGET.search(text) or _FORGET_NAMED.search(text))
 
 
 def is_pickled(text: str) -> bool:
@@ -248,6 +255,21 @@ def rest_cut(text: str) -> str | None:
     """How the rest is cut, where one stretch says it of both parts."""
     found = _REST_CUT.search(text)
     return found[1].lower() if found else None
+
+
+def is_ground(text: str) -> bool:
+    """Whether something is ground to powder."""
+    return bool(_GROUND.search(text))
+
+
+def batch_named(text: str) -> str | None:
+    """The batch name in the words, whether or not there is such a batch.
+
+    >>> batch_named("forget tomato-3")
+    'tomato-3'
+    """
+    found = _BATCH_NAME.search(text)
+    return found[0].lower() if found else None
 
 
 def is_one_vessel(text: str) -> bool:

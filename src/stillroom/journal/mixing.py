@@ -8,7 +8,7 @@ from stillroom.base.statement import Statement
 from stillroom.journal.draft import Draft
 from stillroom.journal.due import best_by
 from stillroom.journal.fresh import begin, described, open_of, split
-from stillroom.journal.hints import is_more, is_short, is_topped
+from stillroom.journal.hints import is_ground, is_mix, is_more, is_short, is_topped
 from stillroom.journal.jars import vessels
 from stillroom.journal.records import Batch, Made, is_open
 from stillroom.journal.stock import fresh_left, present
@@ -45,14 +45,24 @@ def plan_blend(draft: Draft, item: Statement) -> str | None:
 
 def _blended(draft: Draft, item: Statement) -> str | None:
     mix = _mix_of_note(draft)
-    if mix is not None and item.food is not None and item.cut != "powdered":
+    grinds = item.cut == "powdered" and not _is_part(draft, item, mix)
+    if mix is not None and item.food is not None and not grinds:
         return _add_part(draft, item, mix)
+    if item.cut == "powdered" and not grinds:
+        return _new_mix(draft, item)
     if item.food is None and item.batch is None and item.cut != "powdered":
         return _new_mix(draft, item)
     batch = draft.pick(item)
     if item.cut == "powdered" or (item.amount is None and batch is not None):
         return _grind(draft, item, batch)
     return _new_mix(draft, item)
+
+
+def _is_part(draft: Draft, item: Statement, mix: str | None) -> bool:
+    """Whether a powder goes into a mix, and is not ground just now."""
+    if item.food is None or item.amount is None or is_ground(item.text):
+        return False
+    return mix is not None or is_mix(draft.sentence(item))
 
 
 def _mix_of_note(draft: Draft) -> str | None:

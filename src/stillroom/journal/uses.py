@@ -5,11 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from stillroom.base.statement import Statement
+from stillroom.journal.deeds import touched_by
 from stillroom.journal.draft import Draft
-from stillroom.journal.hints import forgets, is_all, is_one_vessel, is_put_in, is_some
+from stillroom.journal.hints import batch_named, forgets, is_all, is_one_vessel, is_put_in, is_some
 from stillroom.journal.jars import plan_pack
 from stillroom.journal.looks import unknown
 from stillroom.journal.records import Batch, Question
+
+_DONE = frozenset({"conditioning", "stored", "refrigerated", "used-up"})
 
 
 def plan_use(draft: Draft, item: Statement) -> str | None:
@@ -90,14 +93,28 @@ def _unknown_use(draft: Draft, item: Statement) -> Batch | None:
 
 def exclude(draft: Draft, item: Statement) -> str | None:
     """A batch is left out of what the journal learns from."""
-    open_or_not = [batch for batch in draft.world.batches.values()
-                   if item.food in (None, batch["food"])]  # fmt: skip
-    if item.batch in draft.world.batches:
-        name: str | None = item.batch
-    else:
-        newest = max(open_or_not, key=lambda batch: batch["touched"], default=None)
-        name = newest["name"] if newest else None
-    if name:
-        draft.do("exclude", name)
-        draft.lines.append(f"I leave {name} out of what I learn from.")
+    named = batch_named(item.text)
+    name = item.batch if item.batch in draft.world.batches else None
+    name = named if named and draft.take(named) else name or _newest_done(draft, item)
+    if name is None:
+        draft.questions.append(Question(draft.index, "Which batch shall I leave out?"))
+        return None
+    draft.do("exclude", name)
+    draft.lines.append(f"I leave {name} out of what I learn from.")
     return name
+
+
+def _newest_done(draft: Draft, item: Statement) -> str | None:
+    """The newest batch that something is learned from; one still drying taught nothing yet."""
+    fits = [batch for batch in draft.world.batches.values() if item.food in (None, batch["food"])]
+    done = [batch for batch in fits if batch["stage"] in _DONE]
+    if done:
+        return max(done, key=lambda batch: (batch["touched"], batch["name"]))["name"]
+    for event in draft.history():
+        for name in reversed(touched_by(event)):
+            batch = draft.seek(name)
+            fit = batch is not None and item.food in (None, batch["food"])
+            if batch is not None and fit and batch["stage"] in _DONE and draft.take(name):
+                return name
+    newest = max(fits, key=lambda batch: batch["touched"], default=None)
+    return newest["name"] if newest else None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from stillroom.base.statement import Amount
@@ -12,6 +13,7 @@ from stillroom.reader.slots import Slots, first
 from stillroom.reader.times import Times
 
 _LACKING = (["fresh"], ["dried"], ["more"], ["spare"], ["sign"])  # no fresh mint: none is there
+_FORGET = re.compile(r"(forget|leave out|ignore|exclude) (about )?[a-z]+(-[a-z]+)*-\d+\b", re.I)
 _VALUES = ("amount", "trays", "heat", "length", "num", "hours")
 
 
@@ -117,7 +119,8 @@ class Repairs(Slots):
     def _forgets(self, clause: Clause) -> bool:
         """Forget that batch."""
         entry = self.words.framed("which", self.lows, clause.items[0].first)
-        if entry is None or entry.value != "forget":
+        named = _FORGET.match(self.note[clause.start : clause.end])
+        if named is None and (entry is None or entry.value != "forget"):
             return False
         draft = Draft(
             "amend", first(clause_foods(clause)) or self.topic or first(self.context.foods)

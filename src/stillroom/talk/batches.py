@@ -8,7 +8,7 @@ from math import ceil
 
 from stillroom.base.fact import Number, Ruling
 from stillroom.talk.answer import Answer
-from stillroom.talk.figures import distinct, figure_sentence, figure_text
+from stillroom.talk.figures import distinct, figure_sentence, figure_text, learned
 from stillroom.talk.labels import ANY_STAGE, label_for
 from stillroom.talk.lines import Footnotes, Line, Said
 from stillroom.talk.plausible import odd_amounts
@@ -156,6 +156,7 @@ def _figures(
         if more and number.driver:
             text += f"; depends most on {_DRIVERS.get(number.driver, number.driver)}"
         lines.append(Line("figure", text, label, notes.marks(number.sources)))
+        lines += [Line("figure", own) for own in learned(number) if said.new(own)]
     return lines
 
 

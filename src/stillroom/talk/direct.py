@@ -11,7 +11,7 @@ from stillroom.base.fact import Number, Ruling
 from stillroom.base.statement import Statement
 from stillroom.talk.answer import Answer, Reply
 from stillroom.talk.curve_asked import curve_asked, curve_reply
-from stillroom.talk.figures import distinct, figure_sentence
+from stillroom.talk.figures import distinct, figure_sentence, learned
 from stillroom.talk.paper_asked import paper_asked, paper_reply
 from stillroom.talk.relevance import nearest_first, sharing_reply, takes_up, wants_figure
 from stillroom.talk.shelves import asks_pace, lasting_reply, stock_reply, use_first_reply
@@ -179,7 +179,9 @@ def _from_figures_and_rulings(answer: Answer, item: Statement, about: str) -> Re
     if not counted:
         said = nearest_first(said, item, answer)
         counted = not (said and takes_up(said[0], item, answer))
-    told = [figure_sentence(n, answer.measure) for n in distinct(figures)]
+    told: list[str] = []
+    for number in distinct(figures):
+        told += [figure_sentence(number, answer.measure), *learned(number)]
     first = [r.text for r in _first(said)]
     rules = [r.text for r in said if r.rule not in _ANSWERING]
     lines = (
@@ -241,7 +243,7 @@ def _past(batch: Mapping[str, Any], answer: Answer) -> str:
 def _why(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
     from stillroom.talk.why import why_reply
 
-    return why_reply(session, answer, item)
+    return why_reply(session, answer, item, now)
 
 
 def _plan(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:

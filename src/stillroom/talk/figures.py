@@ -126,6 +126,11 @@ def figure_sentence(number: Number, measure: str) -> str:
     return (label.sentence or f"{label.text}: {{}}.").format(figure_text(number, measure))
 
 
+def learned(number: Number) -> tuple[str, ...]:
+    """What own batches did to a figure, in sentences (journal/learn.py)."""
+    return tuple(text for text in number.assumes if text.startswith("Your "))
+
+
 def distinct(figures: Sequence[Number]) -> list[Number]:
     """Figures without the scale reading where it only repeats the dried weight (no tray on it)."""
     dried = {(n.batch, round(n.likely)) for n in figures if n.name == "dry_mass"}

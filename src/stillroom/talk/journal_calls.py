@@ -27,6 +27,9 @@ def journal_call(options: Namespace) -> int:
 
 
 def _show(session: Session, *, as_json: bool) -> int:
+    from stillroom.base.quantity import show
+    from stillroom.talk.shelves import alike_lines
+
     now = session.clock()
     view = session.journal.view(now)
     if as_json:
@@ -35,17 +38,25 @@ def _show(session: Session, *, as_json: bool) -> int:
         return EXIT_ANSWERED
     names = batch_names(session, session.journal.lots(now))
     lines = due_sentences(view["due"], names, now) or ["Nothing is due today."]
+    measure = session.shown_measure()
     for batch in view["batches"]:
-        fresh = f", fresh {batch['fresh_g']:.0f} g" if batch.get("fresh_g") else ""
-        dry = f", dry {batch['dry_g']:.0f} g" if batch.get("dry_g") else ""
+        fresh = f", fresh {show(batch['fresh_g'], 'g', measure)}" if batch.get("fresh_g") else ""
+        dry = f", dry {show(batch['dry_g'], 'g', measure)}" if batch.get("dry_g") else ""
         lines.append(f"{batch['name']}: {batch['stage']}{fresh}{dry}")
     for line in view["stock"]:
-        left = f", {line['remaining_g']:.0f} g left" if line.get("remaining_g") else ""
+        grams = line.get("remaining_g")
+        left = f", {show(grams, 'g', measure)} left" if grams else ""
         best = f", best by {line['best_by']}" if line.get("best_by") else ""
         lines.append(
             f"{line['batch']}: {line.get('count') or 1:g} {line.get('vessel') or 'vessel'}"
             f" in stock, {line.get('place') or 'place not said'}{left}{best}"
         )
+    for lot in view["juice"]:
+        salted = "salted " if lot["salted"] else ""
+        of = f" of {session.names.get(lot['food'], lot['food'])}" if lot["food"] else ""
+        lines.append(f"{salted}juice{of}: {show(lot['ml'], 'ml', measure)}, "
+                     f"{lot['place'] or 'place not said'}")  # fmt: skip
+    lines += alike_lines(session)
     sys.stdout.write("\n".join(lines) + "\n")
     return EXIT_ANSWERED
 

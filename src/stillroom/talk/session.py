@@ -116,6 +116,11 @@ class Session:
         """Source id to its line in the list of sources."""
         return {name: source.line for name, source in self.tables.sources.items()}
 
+    def shown_measure(self) -> str:
+        """The measure of what is printed without a note: as set, else as notes were told."""
+        chosen = self.measure or str(self.journal.kitchen().get("measure") or "")
+        return chosen or speaker_measure(self.journal.recent(8), "") or "us"
+
     def context(self, now: datetime) -> Context:
         """What is already known when the next note is read."""
         kitchen = self.journal.kitchen()

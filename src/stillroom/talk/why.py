@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 from stillroom.base.fact import Caution, Ruling
@@ -10,6 +11,7 @@ from stillroom.base.quantity import to_fahrenheit
 from stillroom.base.statement import Statement
 from stillroom.talk.answer import Answer, Reply
 from stillroom.talk.lines import best_first
+from stillroom.talk.recall import recalled
 
 if TYPE_CHECKING:
     from stillroom.advice.rule import Rule
@@ -29,7 +31,7 @@ _PRONOUN = re.compile(r"\b(?:it|its|them|they|their|these|those|this|that)\b", r
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 
 
-def why_reply(session: Session, answer: Answer, item: Statement) -> Reply:
+def why_reply(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
     """The reasons for what was last answered; for one figure where the question names it."""
     about = item.about or "why"
     trouble = [r for r in answer.advice.rulings if r.rule.startswith(TROUBLE)]
@@ -38,7 +40,7 @@ def why_reply(session: Session, answer: Answer, item: Statement) -> Reply:
         more = (first.why, *(r.text for r in trouble[1:3]))
         return Reply(first.text, about, item.batch, more, first.sources)
     own = [r for r in answer.advice.rulings if item.food and r.batch == item.batch]
-    earlier = session.memory.answer
+    earlier = session.memory.answer or recalled(session, now)
     reason = _on_topic(answer, item)
     general = None
     if about == "why" and not _names_figure(earlier, item):
