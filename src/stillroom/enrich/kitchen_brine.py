@@ -56,11 +56,7 @@ def brine_sums(asked: Asked, items: Sequence[Statement], batch: str | None) -> S
     """
     note = asked.reading.note
     if wants_shelf(note):
-        text = (
-            "Only a refrigerator pickle can be worked out here. Jars for the shelf need a tested "
-            "recipe, with its own amounts and times."
-        )
-        return Sums(hints=(Hint("brine", "tested-recipe", text, batch, ("pk_msu_proc",), "stop"),))
+        return Sums(hints=(tested_recipe(batch),))
     plan = plan_pickle(asked, items, batch)
     if plan is None:
         return Sums(hints=_no_amount(asked, items, batch))
@@ -71,6 +67,15 @@ def brine_sums(asked: Asked, items: Sequence[Statement], batch: str | None) -> S
         *settle_hints(plan_jar(plan, parts), asked.kitchen, note),
     ]
     return Sums(tuple(_numbers(plan, parts)), (*hints, *_short_hints(asked, plan, parts)))
+
+
+def tested_recipe(batch: str | None) -> Hint:
+    """Jars for the shelf are never worked out here."""
+    text = (
+        "Only a refrigerator pickle can be worked out here. Jars for the shelf need a tested "
+        "recipe, with its own amounts and times."
+    )
+    return Hint("brine", "tested-recipe", text, batch, ("pk_msu_proc",), "stop")
 
 
 @dataclass(frozen=True)

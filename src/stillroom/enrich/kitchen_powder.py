@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from stillroom.base.fact import Number
 from stillroom.base.statement import Statement
@@ -53,7 +54,58 @@ def powder_sums(asked: Asked, item: Statement, batch: str | None) -> Sums:
                    powder_jars(room.high, JAR_ML)), "count", batch, ("pk_cp_mem",),
                    assumes=("quarter-pint jars, nearly full",)),
         )  # fmt: skip
-    return Sums(numbers, tuple(_hints(asked, food, kind, coarse, batch)))
+    hints = _in_order(asked, item, _hints(asked, food, kind, coarse, batch))
+    if numbers:
+        hints.insert(0, _amount_hint(asked, food, numbers, batch))
+    return Sums(numbers, tuple(hints))
+
+
+def powder_keeps(asked: Asked, item: Statement, batch: str | None) -> Sums:
+    """How long a powder keeps: at its best one to two months (pk_cp_mem).
+
+    Args:
+        asked: note, tables and kitchen.
+        item: a question on keeping that names a powder.
+        batch: its batch.
+    """
+    name = asked.name(item.food, many=False)
+    text = (
+        f"{name.capitalize()} powder is at its best for one to two months in small full jars, cool "
+        "and dark. Later it fades and lumps; throw it out if it smells stale or shows mould. Whole "
+        "pieces keep longer, so grind little at a time."
+    )
+    keeps = number("shelf_life", Span(30, 45, 60), "day", batch, ("pk_cp_mem",))
+    return Sums((keeps,), (Hint("shelf-life", "answer", text, batch, ("pk_cp_mem",)),))
+
+
+_CAKES = re.compile(r"\b(?:cak\w+|clump\w*|lump\w*|damp|humid\w*|set(?:s|ting)? hard)\b", re.I)
+_HOW_FINE = re.compile(r"\b(?:coarse\w*|fine\w*|sieve\w*|sift\w*|gritty)\b", re.I)
+_HOT = re.compile(r"\b(?:dust\w*|hot|warm\w*|steam\w*|blender|mill|lid)\b", re.I)
+
+
+def _in_order(asked: Asked, item: Statement, hints: list[Hint]) -> list[Hint]:
+    """What was asked comes first: caking, how fine, the mill."""
+    said = item.asked or item.text
+    wanted = [name for name, pattern in (("caking", _CAKES), ("fineness", _HOW_FINE),
+                                         ("grind", _HOT)) if pattern.search(said)]  # fmt: skip
+    if not wanted or item.act != "ask":
+        return hints
+    first = [hint for name in wanted for hint in hints if hint.name == name]
+    return [replace(first[0], name="answer"), *first[1:], *(h for h in hints if h not in first)]
+
+
+def _amount_hint(
+    asked: Asked, food: str, numbers: tuple[Number, ...], batch: str | None
+) -> Hint:  # fmt: skip
+    mass, room, jars = numbers
+    show = asked.show
+    count = f"{jars.likely:.0f} quarter-pint jar{'' if jars.likely == 1 else 's'}"
+    text = (
+        f"That gives about {show(mass.likely, 'g')} of {asked.name(food, many=False)} powder "
+        f"({show(mass.low, 'g')} to {show(mass.high, 'g')}), about {show(room.likely, 'ml')} "
+        f"({show(room.low, 'ml')} to {show(room.high, 'ml')}): {count}, nearly full."
+    )
+    return Hint("powder", "answer", text, batch, mass.sources)
 
 
 def _dry(asked: Asked, item: Statement) -> Span | None:
@@ -79,11 +131,11 @@ def _hints(asked: Asked, food: str, kind: str, coarse: bool, batch: str | None) 
     if kind in ("fruit", "tomato"):
         text = f"{many.capitalize()} are sticky: freeze the pieces an hour first."
         hints.append(Hint("powder", "sticky", text, batch, ("pk_cp_mem",)))
-    why = (
-        "Coarse keeps its scent longer and stays mixed with flakes; sieve at about 2 mm."
-        if coarse
-        else "Fine melts into dips and rubs; pass a fine strainer, regrind what stays in it."
-    )
+    both = re.search(r"\bcoarse\w*\b.*\bfine|\bfine\w*\b.*\bcoarse", asked.reading.note, re.I)
+    rough = "coarse keeps its scent longer and stays mixed with flakes; sieve at about 2 mm"
+    fine = "fine melts into dips and rubs; pass a fine strainer and regrind what stays in it"
+    why = f"{rough}; {fine}" if both else rough if coarse else fine
+    why = f"{why[0].upper()}{why[1:]}."
     hints.append(Hint("powder", "fineness", why, batch, ("pk_cp_mem",)))
     hints.append(_caking_hint(asked.kitchen, batch))
     text = (

@@ -17,6 +17,10 @@ CUP_ML = 236.588
 FRESH_G_PER_ML = 0.55
 """A millilitre of chopped fresh vegetables; carrot 0.54, onion 0.68, celery 0.43 (pk_sr26)."""
 _COLD = re.compile(r"\b(?:cold|overnight)\b", re.I)
+_DRIED_AMOUNT = re.compile(
+    r"\b(?:g|kg|grams?|oz|ounces?|lb|pounds?|cups?|tsp|tbsp|teaspoons?|tablespoons?|ml|handfuls?)"
+    r"\s+(?:of\s+)?(?:the\s+|my\s+)?dr(?:ied|y)\b", re.I
+)  # fmt: skip
 _WANTS_FRESH = re.compile(
     r"\b(?:wants?|needs?|calls? for|asks? for|recipe (?:says|has|takes)|takes|fresh)\b", re.I
 )
@@ -43,7 +47,44 @@ def soak_sums(asked: Asked, item: Statement, batch: str | None) -> Sums:
         mass = asked.mass(item) or Span(0, 0, 0)
         ml = mass.likely / density
     soaked = _soak_of(asked, food, ml, batch, "")
-    return Sums((*soaked.numbers, *_fresh_numbers(asked, food, mass, ml, batch)), soaked.hints)
+    fresh = _fresh_numbers(asked, food, mass, ml, batch)
+    return Sums((*soaked.numbers, *fresh), (_soak_answer(asked, item, soaked, fresh, batch),
+                                            *soaked.hints))  # fmt: skip
+
+
+def _soak_answer(
+    asked: Asked, item: Statement, soaked: Sums, fresh: tuple[Number, ...], batch: str | None
+) -> Hint:
+    """Water, time and the fresh equal of an amount of dried food, in a sentence."""
+    water, time = soaked.numbers[:2]
+    show = asked.show
+    equal = fresh[0]
+    said = item.amount
+    how = "cold" if _COLD.search(asked.reading.note) else "hot"
+    much = f"{said.value:g} {said.unit}" if said and said.value else "That much"
+    if how == "hot":
+        row = asked.use.soak(item.food or "", asked.use.food(item.food or "").kind)
+        how = {"hot": "boiling", "warm": "warm"}[row.water_is]
+    stands = f"{show(equal.likely, 'g')} fresh ({show(equal.low, 'g')} to {show(equal.high, 'g')})"
+    if asked.use.food(item.food or "").kind == "herb":
+        room = fresh[1]
+        stands = (
+            f"{show(room.likely, 'ml')} of fresh leaves ({show(room.low, 'ml')} to "
+            f"{show(room.high, 'ml')})"
+        )
+        work = "needs no soaking, it goes straight in"
+    elif time.low == 0:
+        work = (
+            f"simmers straight in the dish, or soaks in about {show(water.likely, 'ml')} of {how} "
+            f"water for up to {time.high:.0f} min"
+        )
+    else:
+        work = (
+            f"soaks in about {show(water.likely, 'ml')} of {how} water for {time.low:.0f} to "
+            f"{time.high:.0f} min"
+        )
+    text = f"{much} of dried {asked.name(item.food)} {work}; it stands for about {stands}."
+    return Hint("rehydrate", "answer", text, batch, (*water.sources, *equal.sources))
 
 
 def fresh_for_dried(asked: Asked, item: Statement, batch: str | None) -> Sums:
@@ -76,6 +117,8 @@ def _names_fresh(asked: Asked, item: Statement) -> bool:
         return False
     note = asked.reading.note
     names = {item.food or "", asked.name(item.food), asked.name(item.food, many=False)}
+    if _DRIED_AMOUNT.search(note):
+        return False
     for name in names:
         if re.search(rf"\d[\w\s./½¼¾]*?\bdr(?:ied|y)\s+{re.escape(name)}", note, re.I):
             return False
@@ -103,9 +146,12 @@ def _dried_for_fresh(asked: Asked, item: Statement, batch: str | None) -> Sums:
                dried.high / density / 0.8), "ml", batch, asked.use.food(food).sources),
         *soaked.numbers,
     )  # fmt: skip
+    show, water = asked.show, soaked.numbers[0].likely
     text = (
-        f"{fresh.likely:.0f} g of fresh {asked.name(food)} comes to about {dried.likely:.0f} g "
-        "dried; add the soaking water to the dish."
+        f"{show(fresh.likely, 'g')} of fresh {asked.name(food)} is about "
+        f"{show(dried.likely, 'g')} dried ({show(dried.low, 'g')} to {show(dried.high, 'g')}), "
+        f"about {show(dried.likely / density, 'ml')}; soak in {show(water, 'ml')} of water and add "
+        "that to the dish, or simmer it from dry with as much more liquid."
     )
     hint = Hint("rehydrate", "dried-for-fresh", text, batch, ("usda_sr28",))
     return Sums(numbers, (hint, *soaked.hints))
@@ -231,22 +277,3 @@ def _by_food(asked: Asked, lots: Sequence[JuiceKept], head: str = "Juice kept") 
         for food, ml in foods.items()
     ]
     return f"{head}: {', '.join(parts)}."
-
-
-_SCRAPS = (
-    (("tomato",), "Tomato skins dry crisp and grind to a red seasoning."),
-    (("apple", "pear"), "Clean peels and cores simmer to a juice for jelly or dry for tea."),
-    (("celery", "leek", "carrot", "fennel"), "Clean leaves and tops dry and powder for soup."),
-    (("citrus peel", "lemon", "orange", "lime"),
-     "Take the coloured peel without the white, dry it brittle and grind it."),
-    (("parsley", "cilantro", "dill", "basil"), "Soft stems go into stock or freeze for it."),
-)  # fmt: skip
-
-
-def scraps_hint(food: str, batch: str | None) -> Hint | None:
-    """What becomes of peels, cores and stems of a food; damaged or soiled parts are thrown out."""
-    text = next((text for foods, text in _SCRAPS if food in foods), None)
-    if text is None:
-        return None
-    return Hint("juice", "scraps", f"{text} Damaged or soiled parts go on the compost.", batch,
-                ("pk_cp_mem",))  # fmt: skip

@@ -13,20 +13,20 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from stillroom.base.statement import Reading, Statement
-from stillroom.enrich.kitchen_brine import brine_sums
+from stillroom.enrich.kitchen_brine import brine_sums, tested_recipe
 from stillroom.enrich.kitchen_make import named_recipe
 from stillroom.enrich.kitchen_mix import mix_sums
 from stillroom.enrich.kitchen_plan import SEASONINGS
-from stillroom.enrich.kitchen_powder import powder_sums
+from stillroom.enrich.kitchen_powder import powder_keeps, powder_sums
+from stillroom.enrich.kitchen_scraps import scraps_hints
 from stillroom.enrich.kitchen_soak import (
     fresh_for_dried,
     juice_sums,
-    scraps_hint,
     soak_sums,
     substitute_sums,
 )
 from stillroom.enrich.kitchen_types import Asked, Hint, Kitchen, MassOf, Sums
-from stillroom.enrich.kitchen_words import jars_short
+from stillroom.enrich.kitchen_words import asks_process, jars_short
 from stillroom.enrich.lots import called_dried, group_statements
 from stillroom.science.brine import dried_uptake
 from stillroom.science.mixes import Line
@@ -35,7 +35,6 @@ from stillroom.tables.food import Food
 _PICKLE = re.compile(r"\b(?:pickl\w*|brine\w*|vinegar)\b", re.I)
 _JELLY = re.compile(r"\bjell(?:y|ies)\b", re.I)
 _JUICE = re.compile(r"\bjuices?\b", re.I)
-_SCRAPS = re.compile(r"\b(?:peels?|peelings|cores|stems|stalks|tops|trimmings|scraps)\b", re.I)
 _MAKE = re.compile(r"\b(?:mak(?:e|ing)|mix|lots?|batch(?:es)?|recipe|put together|double)\b", re.I)
 _WHAT_TO_MAKE = re.compile(r"\bwhat (?:can|could|shall|should|might) (?:i|we) (?:\w+ )?make|"
                            r"\bwhat (?:is|are) (?:it|they) (?:good|enough) for", re.I)  # fmt: skip
@@ -70,6 +69,10 @@ def kitchen_sums(
     """
     asked = Asked(reading, foods, tuple(shelf), kitchen or Kitchen(), mass_of,
                   earlier=tuple(earlier))  # fmt: skip
+    if asks_process(reading.note):
+        return Sums(hints=(tested_recipe(None),))
+    if scraps := scraps_hints(asked):
+        return Sums(hints=tuple(scraps))
     grouped = group_statements(reading.statements)
     found = Sums()
     pickles = [pair for pair in grouped if _is_brine(pair[0], reading.note)]
@@ -216,15 +219,41 @@ def _drinks(asked: Asked, dried: Sequence[Statement], name: str | None) -> Sums:
 def _one(asked: Asked, item: Statement, batch: str | None, *, mixed: bool) -> Sums:
     """Sums that one statement asks for by itself."""
     if not item.food:
-        return Sums()
+        told = _dried_told(asked) if item.act == "ask" and item.about == "rehydrate" else None
+        return Sums() if told is None else soak_sums(asked, told, batch)
     if item.act == "blend" and item.cut == "powdered" and not mixed:
         return powder_sums(asked, item, batch)
     if item.act == "have" and item.amount and not item.dried and not mixed and _swaps_dried(asked):
         return soak_sums(asked, item, batch)
     if item.act != "ask":
         return Sums()
+    powder = _powder_asked(asked, item, batch, mixed=mixed)
+    return powder or _soak_asked(asked, item, batch)
+
+
+def _dried_told(asked: Asked) -> Statement | None:
+    """The dried food of the same note that "how much fresh is that" points at."""
+    told = [
+        item for item in asked.reading.statements
+        if item.food and item.amount and item.dried and item.act in ("have", "pack")
+    ]  # fmt: skip
+    return told[-1] if told else None
+
+
+def _powder_asked(asked: Asked, item: Statement, batch: str | None, *, mixed: bool) -> Sums | None:
+    """What a question about a powder is answered with; None for any other."""
+    ground = item.cut == "powdered"
     if item.about == "powder" and not mixed and not _INSTEAD.search(asked.reading.note):
         return powder_sums(asked, item, batch)
+    if ground and not mixed and item.amount and item.about in ("yield", "jar"):
+        return powder_sums(asked, item, batch)
+    if ground and item.about == "shelf-life":
+        return powder_keeps(asked, item, batch)
+    return None
+
+
+def _soak_asked(asked: Asked, item: Statement, batch: str | None) -> Sums:
+    """Soaking, standing in, and the fresh equal of dried food."""
     if item.about == "rehydrate":
         return soak_sums(asked, item, batch)
     if item.about == "substitute" or (
@@ -233,9 +262,6 @@ def _one(asked: Asked, item: Statement, batch: str | None, *, mixed: bool) -> Su
         return _substitute(asked, item, batch)
     if item.about == "yield" and item.amount and called_dried(item):
         return fresh_for_dried(asked, item, batch)
-    if _SCRAPS.search(item.text):
-        hint = scraps_hint(item.food, batch)
-        return Sums(hints=(hint,)) if hint else Sums()
     return Sums()
 
 

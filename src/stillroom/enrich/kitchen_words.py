@@ -160,6 +160,23 @@ def vinegar_strength(note: str) -> float | None:
     return value if value is not None and 0 < value <= 30 else None
 
 
+_PROCESS = re.compile(
+    r"\bcanners?\b|\bprocess(?:ing|ed)? times?\b|\b(?:what|how much|which) pressure\b"
+    r"|\bpounds? (?:of )?pressure\b|\bpsi\b|\bopen[- ]kettle\b|\bwater[- ]?bath\b"
+    r"|\bboil\w* (?:the |my |our )?(?:filled |full |packed )?(?:jars|pints|quarts)\b[^.?!]*"
+    r"\b(?:seal|keep|shelf|last|store)", re.I
+)  # fmt: skip
+
+
+def asks_process(note: str) -> bool:
+    """Whether a canning process is asked for in its own words.
+
+    >>> asks_process("how many minutes in the canner"), asks_process("process them to a powder")
+    (True, False)
+    """
+    return bool(_PROCESS.search(_NOT_SHELF.sub(" ", note)))
+
+
 def wants_shelf(note: str) -> bool:
     """Whether a pickle is meant for the shelf, which no refrigerator recipe may serve.
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -24,6 +25,10 @@ from stillroom.reader.trays import Trays
 
 _OFF = {"out", "off", "done", "finished", "ready"}  # plums out: what follows was dried
 _SOURED = {"vinegar", "salt", "sugar"}
+_RECIPE = re.compile(
+    r"\b(?:recipe|stew|soup|pie|casserole|sauce|curry|dish|cake|bread|broth|chutney|filling|salad)s?"
+    r" (?:wants|needs|calls for|asks for|takes|says|has)\b"
+)
 _LIKE = (
     "so is",
     "so are",
@@ -101,7 +106,27 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Asides, Settling,
             return
         self._tell(clause)
 
+    def _recipe_wants(self, clause: Clause) -> bool:
+        """The stew wants 400 g carrots, I have dried: asked of a recipe, not food in hand."""
+        words = self.lows[clause.items[0].first : clause.items[-1].last + 1]
+        foods = clause.of("food")
+        dried = {"dried", "powder", "flakes", "dry"} & set(self.lows)
+        if not foods or not dried or not clause.has("amount", "num"):
+            return False
+        if not _RECIPE.search(" ".join(words)):
+            return False
+        draft = Draft("ask", foods[0].value)
+        draft.cover(clause.start, clause.end)
+        draft.slots["about"] = "rehydrate"
+        draft.slots["asked"] = self.note[clause.start : clause.end]
+        self._conditions(draft, clause, "rehydrate")
+        self._append(draft)
+        self.topic = foods[0].value
+        return True
+
     def _tell(self, clause: Clause) -> None:
+        if self._recipe_wants(clause):
+            return
         if self._by_tray(clause) or self._given(clause) or self._aside(clause):
             return
         self._order(clause)

@@ -141,6 +141,16 @@ class StandIn:
 
 
 @dataclass(frozen=True)
+class ByProduct:
+    """What becomes of the parts of a food that are not dried; ``herb`` and ``any`` are wide."""
+
+    food: str
+    parts: tuple[str, ...]
+    text: str
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class RecipePart:
     """A part of a mix, g for one lot; ``g_per_ml`` None: by form and food."""
 
@@ -334,6 +344,14 @@ class KitchenUse:
             lambda row: StandIn(row["food"], items(row, "instead"), row["how"], sources(row)),
         )
         return {row.food: row for row in rows}
+
+    @cached_property
+    def byproducts(self) -> list[ByProduct]:
+        """Peels, cores, stems and what to do with them."""
+        return self._rows(
+            "byproducts.csv",
+            lambda row: ByProduct(row["food"], items(row, "parts"), row["text"], sources(row)),
+        )
 
     @cached_property
     def recipes(self) -> dict[str, Recipe]:

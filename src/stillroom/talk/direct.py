@@ -49,6 +49,8 @@ _TOPICS = {
 """Topics whose rulings answer a question of another name."""
 _ANSWERING = (
     "shelf-life.fresh",
+    "sums.answer",
+    "sums.scraps",
     "sums.enough",
     "sums.tested-recipe",
     "sums.second-batch",
@@ -102,6 +104,10 @@ def direct_replies(session: Session, answer: Answer, now: datetime) -> list[Repl
 
 def _reply(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
     about = item.about or "why"
+    scraps = [r for r in answer.advice.rulings if r.rule == "sums.scraps"]
+    if scraps and not answer.stopped:
+        sources = tuple(dict.fromkeys(s for r in scraps for s in r.sources))
+        return Reply(scraps[0].text, "prep", item.batch, tuple(r.text for r in scraps[1:]), sources)
     maker = _MAKERS.get(about)
     if maker is not None:
         return maker(session, answer, item, now)
@@ -172,8 +178,12 @@ def _from_figures_and_rulings(answer: Answer, item: Statement, about: str) -> Re
     figures = sorted((n for n in numbers if n.name in wanted), key=lambda n: wanted.index(n.name))
     topics = _TOPICS.get(about, (about,))
     said = sorted(
-        (r for r in rulings if r.topic in topics),
-        key=lambda r: (not r.rule.startswith("sums."), topics.index(r.topic), r.priority),
+        (r for r in rulings if r.topic in topics or r.rule == "sums.answer"),
+        key=lambda r: (
+            not r.rule.startswith("sums."),
+            topics.index(r.topic) if r.topic in topics else -1,
+            r.priority,
+        ),
     )
     counted = wants_figure(item)
     if not counted:
