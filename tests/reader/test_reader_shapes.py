@@ -248,10 +248,29 @@ def test_what_was_not_done_makes_no_statement(note: str) -> None:
         "celeriac 1 kg grated, 2 trays",
         "three litres of paint on the shelf",
         "my pants are washed and on the line",
+        "my son Basil came round and he's dry now",
+        "Rosemary from next door borrowed a tray",
+        "Ginger the cat got into the bag",
+        "we need milk and eggs and a bag of sugar from the shop",
+        "the pear drop sweets are in a tin",
     ],
 )
 def test_food_word_of_another_thing_is_no_food(note: str) -> None:
     assert all(one.food is None for one in heard(note))
+
+
+@pytest.mark.parametrize(
+    ("note", "food"),
+    [
+        ("the basil brought in this morning is washed", "basil"),
+        ("apple rings on three trays", "apple"),
+        ("two pounds of okra mother picked, washed", "okra"),
+        ("garlic already peeled, 3 heads", "garlic"),
+        ("orange zest 40 g on fine mesh", "citrus peel"),
+    ],
+)
+def test_food_before_another_word_is_still_food(note: str, food: str) -> None:
+    assert {one.food for one in heard(note)} == {food}
 
 
 def test_ordinary_word_that_sounds_like_a_food_is_taken_in_an_amount() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 
 from stillroom.reader.clause import Clause
@@ -28,10 +29,19 @@ class Asides(Slots):
             if item.kind != "filler" and item.low not in _BEFORE_ORDER:
                 return
 
+    def _wanting(self, clause: Clause) -> bool:
+        """We need eggs and a bag of sugar from the shop: none of it is there."""
+        first = next((item.first for item in clause.items if item.kind == "food"), -1)
+        words = self.lows[clause.start_token : max(first, clause.start_token)]
+        return any(
+            one in ("i", "we") and other == "need"
+            for one, other in itertools.pairwise(words)
+        )  # fmt: skip
+
     def _aside(self, clause: Clause) -> bool:
         """The label on the leek powder fell off: said of the label, not of leeks."""
         said = set(self.lows[clause.start_token : clause.stop_token])
-        if said & _GARDENING:
+        if said & _GARDENING or self._wanting(clause):
             return True
         if clause.has("amount", "sign", "prep", "pron", "trays", "heat", "hours", "act"):
             return False

@@ -32,8 +32,30 @@ _FOLLOWS = {
     "broke", "burnt", "spoilt", "stuck", "bent", "let", "met", "cos", "each", "apiece", "nah",
     "beyond", "per", "versus", "than", "except", "either", "neither", "both", "every",
 }  # fmt: skip
+_GIVEN = {
+    "basil",
+    "rosemary",
+    "ginger",
+    "sage",
+    "cherry",
+    "bean",
+    "olive",
+    "bay",
+    "sugar",
+    "pepper",
+}
+_KIN = {
+    "son", "daughter", "husband", "wife", "brother", "sister", "aunt", "auntie", "uncle", "cousin",
+    "friend", "neighbour", "neighbor", "nephew", "niece", "granny", "grandad", "mrs", "mr", "miss",
+}  # fmt: skip
+_PETS = {"cat", "dog", "kitten", "puppy", "spaniel", "collie", "terrier", "pony", "horse", "goat"}
+_SPEAKS = {"said", "says", "borrowed", "rang", "told", "thinks", "reckons", "phoned",
+           "lent", "asked", "helped", "texted", "wondered"}  # fmt: skip
+_VISITS = {("came", "round"), ("came", "over"), ("came", "by"), ("from", "next"),
+           ("down", "the"), ("popped", "in")}  # fmt: skip
 # nouns that stand in phrases of words.csv and yet are never said of food after its name
-_NOUNS = {"job", "jobs", "advice", "seed", "seeds", "trench", "work", "weather", "book"}
+_NOUNS = {"job", "jobs", "advice", "seed", "seeds", "trench", "work", "weather", "book",
+          "drop", "drops", "coloured", "colored"}  # fmt: skip
 _PLAIN_ENDS = ("ed", "ly", "ing")
 
 
@@ -42,11 +64,24 @@ class Compounds(Measures):
 
     def _compound(self, entry: Entry, at: int, after: int) -> bool:
         """Whether an unknown noun follows the singular name of a food that is not measured."""
-        if after >= len(self.pieces) or self.lows[at].startswith(HEARD):
+        if self.lows[at].startswith(HEARD):
+            return False
+        if entry.head[-1] in _GIVEN and self._person(at, after):
+            return True
+        if after >= len(self.pieces):
             return False
         if self.low(after) == "of":
             return self.low(after + 1) in ("a", "an") and _singular(entry)
         return _singular(entry) and self._noun(after) and not self._amount_before(at)
+
+    def _person(self, at: int, after: int) -> bool:
+        """My son Basil, Rosemary from next door, Ginger the cat."""
+        if self.low(at - 1) in _KIN:
+            return True
+        if self.low(after) == "the":
+            return self.low(after + 1) in _PETS
+        rest = (self.low(after), self.low(after + 1))
+        return rest[0] in _SPEAKS or rest in _VISITS
 
     def _noun(self, at: int) -> bool:
         low = self.low(at)
