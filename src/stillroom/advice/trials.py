@@ -8,6 +8,7 @@ shared out between processes where the machine has several cores.
 from __future__ import annotations
 
 import os
+import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -116,6 +117,8 @@ def _parts(
 
 def _cores() -> int:
     """Cores that this process may use, where processes can be had by forking; else 1."""
+    if threading.active_count() > 1:
+        return 1  # a fork may copy a lock that another thread holds
     try:
         return len(os.sched_getaffinity(0))  # Linux alone has it; only there forking is sound
     except AttributeError:
