@@ -23,6 +23,9 @@ _HUNDREDTHS = {"p": "GBP", "pence": "GBP", "penny": "GBP", "cent": "", "cents": 
                "paise": "INR", "paisa": "INR", "ct": "", "cts": ""}  # fmt: skip
 
 
+_SPENT = {"paid", "cost", "costs", "spent", "costing"}
+
+
 @dataclass(frozen=True, slots=True)
 class Money:
     """A sum from ``first`` up to but not including ``after``; ``currency`` may be unknown."""
@@ -40,18 +43,30 @@ def signed_money(pieces: Sequence[Piece], figures: FigureReader, at: int) -> Mon
     figure = figures.read(at + 1) if sign else None
     if sign is None or figure is None or figure.article:
         return None
-    return Money(figure.value, sign, at, figure.after)
+    return Money(figure.value, sign, at, _per(figures, figure.after))
 
 
-def named_money(figure: Figure, word: str) -> Money | None:
+def named_money(figures: FigureReader, figure: Figure) -> Money | None:
     """The sum that a figure is when the word after it names money: "32p", "two rand"."""
     if figure.article:
         return None
+    word = figures.low(figure.after)
     if word in _WHOLE:
-        return Money(figure.value, _WHOLE[word], figure.first, figure.after + 1)
+        return Money(figure.value, _WHOLE[word], figure.first, _per(figures, figure.after + 1))
+    after = _per(figures, figure.after + 1)
     if word in _HUNDREDTHS:
-        return Money(figure.value / 100, _HUNDREDTHS[word], figure.first, figure.after + 1)
+        return Money(figure.value / 100, _HUNDREDTHS[word], figure.first, after)
+    priced = after > figure.after + 1 or figures.low(figure.first - 1) in _SPENT
+    if word in ("pound", "pounds") and priced:  # sterling: "paid four pounds", "two pounds a kilo"
+        return Money(figure.value, "GBP", figure.first, after)
     return None
+
+
+def _per(figures: FigureReader, at: int) -> int:
+    """The place after "a kilo", "per punnet": what the money is paid for is no amount."""
+    priced = figures.low(at) in ("a", "per")
+    measured = figures.is_unit(at + 1) or figures.low(at + 1) == "punnet"
+    return at + 2 if priced and measured else at
 
 
 def _stuck(pieces: Sequence[Piece], at: int) -> bool:

@@ -233,7 +233,7 @@ class Tagger(Compounds):
         if figure is None:
             return None
         return (
-            self._money(named_money(figure, self.low(figure.after)))
+            self._money(named_money(self.figures, figure))
             or self._times_trays(figure) or self._trays(figure)
             or self._vessel(figure) or self._halves(figure)
             or self._heat(figure) or self._measured(figure)
