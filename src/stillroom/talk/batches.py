@@ -171,7 +171,7 @@ def _fresh(
     allowed = None if answer.topics is None else answer.topics.get(batch)
     chosen = [
         r for r in _ordered([r for r in answer.advice.rulings if r.batch == batch])
-        if (more or allowed is None or r.topic in allowed) and not _repeats(r, figures)
+        if (more or allowed is None or r.topic in allowed) and not repeats(r, figures)
     ]  # fmt: skip
     if not more:
         first: dict[str, Ruling] = {}
@@ -181,7 +181,7 @@ def _fresh(
     return [ruling for ruling in chosen if said.new(ruling.text)]
 
 
-def _repeats(ruling: Ruling, figures: Sequence[Number]) -> bool:
+def repeats(ruling: Ruling, figures: Sequence[Number]) -> bool:
     """Whether a ruling only puts into words a figure that is shown anyway."""
     wanted = _SAME.get(ruling.topic)
     shown = {f"{value:.0f}" for n in figures if n.name == wanted for value in

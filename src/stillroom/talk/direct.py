@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from stillroom.base.fact import Number, Ruling
 from stillroom.base.statement import Statement
 from stillroom.talk.answer import Answer, Reply
+from stillroom.talk.batches import repeats
 from stillroom.talk.curve_asked import curve_asked, curve_reply
 from stillroom.talk.figures import distinct, figure_sentence, learned
 from stillroom.talk.paper_asked import paper_asked, paper_reply
@@ -193,7 +194,7 @@ def _from_figures_and_rulings(answer: Answer, item: Statement, about: str) -> Re
     for number in distinct(figures):
         told += [figure_sentence(number, answer.measure), *learned(number)]
     first = [r.text for r in _first(said)]
-    rules = [r.text for r in said if r.rule not in _ANSWERING]
+    rules = [r.text for r in said if r.rule not in _ANSWERING and not repeats(r, figures)]
     lines = (
         _shortage(answer, about)
         + first
