@@ -165,7 +165,10 @@ def _plan_ask(draft: Draft, item: Statement) -> str | None:
     if item.food is None and item.batch is None:
         return None
     asked = len(draft.questions)
-    batch = draft.pick(item, ("drying", "conditioning", "in-hand", "stored", "refrigerated"))
+    if item.amount is not None and item.about in _OF_MORE and not item.dried:
+        batch = draft.pick(item, ("in-hand",))  # so much more of it, not what dries already
+    else:
+        batch = draft.pick(item, _ASKED_OF)
     del draft.questions[asked:]
     return batch["name"] if batch else None
 
@@ -184,6 +187,9 @@ def _plan_amend(draft: Draft, item: Statement) -> str | None:
     return exclude(draft, item) if forgets(item.text) else plan_amend(draft, item)
 
 
+_ASKED_OF = ("drying", "conditioning", "in-hand", "stored", "refrigerated")
+_OF_MORE = frozenset({"yield", "time", "loading", "energy", "jar", "plan", "temperature"})
+"""Questions that, with an amount, are about fresh food yet to be dried."""
 _HANDLERS: dict[str, Callable[[Draft, Statement], str | None]] = {
     "have": _plan_have, "load": _plan_load, "weigh": plan_weigh, "look": plan_look,
     "pack": plan_pack, "use": plan_use, "blend": plan_blend, "brine": plan_brine,

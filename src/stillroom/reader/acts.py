@@ -97,7 +97,7 @@ class Acts(Choosing, Several):
             "vessel_count",
         }:
             return bool(draft.prep)
-        return bool(set(draft.slots) - {"size"} or draft.prep)
+        return bool(set(draft.slots) - {"size"} or draft.prep) or self._brought(clause)
 
     def _look(
         self, food: str | None, items: list[Item], signs: list[str], day: Item | None

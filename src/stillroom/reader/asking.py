@@ -5,6 +5,7 @@ from __future__ import annotations
 from stillroom.base.statement import Amount
 from stillroom.reader.clause import Clause
 from stillroom.reader.drafts import Draft
+from stillroom.reader.items import Item
 from stillroom.reader.questions import KITCHEN, abouts, reason_topic
 from stillroom.reader.slots import Slots, first
 
@@ -28,6 +29,15 @@ _STAGE_ASKED = {
     "conditioning": "conditioning",
 }
 """Where the food stands that a question without a food is likely about."""
+_OF_A_FOOD = {"prep", "loading", "packaging", "storage", "shelf-life", "jar", "label"}
+"""Questions that, in a conversation about a food, are about that food."""
+_KINDS = {"herbs", "fruit", "fruits", "veg", "vegetables", "berries", "greens", "roots", "meat",
+          "powder", "powders", "leather", "leathers", "pickles", "everything", "things", "stuff",
+          "any", "all"}  # fmt: skip
+_WHETHER = {
+    "i", "we", "you", "they", "it", "is", "to", "possible", "worth", "the", "my", "our", "some",
+    "any", "well", "at", "all", "ok", "okay", "be", "of", "?", ".", ",", "and", "also", "too", "us",
+}  # fmt: skip
 _ABLE = {"can", "could", "do", "does", "may", "should"}
 _DRYING = {"dry", "dried", "drying", "dries", "dehydrate", "dehydrated", "dehydrating"}
 
@@ -36,12 +46,8 @@ class Asking(Slots):
     """Reads questions."""
 
     def _ask(self, clause: Clause) -> None:
-        kinds = abouts(clause, self.lows)
-        foods = list(dict.fromkeys(item.value for item in clause.of("food")))
-        if foods and (not kinds or kinds == ["dryness"]) and self._feasible(clause):
-            kinds = ["plan"]
-        if not kinds:
-            kinds = self._again(clause, foods)
+        foods = list(dict.fromkeys(i.value for i in clause.of("food") if not self._salted(i)))
+        kinds = self._kinds(clause, foods)
         if not kinds:
             self.topic = foods[-1] if foods else self.topic
             return
@@ -120,13 +126,32 @@ class Asking(Slots):
             return
         self._append(draft)
 
+    def _kinds(self, clause: Clause, foods: list[str]) -> list[str]:
+        """What is asked, by its words, by its shape, or as the question before."""
+        kinds = abouts(clause, self.lows)
+        if kinds == ["mix"] and foods and self._do_with(clause):
+            return ["plan"]
+        if foods and (not kinds or kinds == ["dryness"]) and self._feasible(clause):
+            return ["plan"]
+        return kinds or self._again(clause, foods)
+
+    def _salted(self, item: Item) -> bool:
+        """Should I salt the courgettes: a doing, not a food."""
+        before = self.lows[item.first - 1] if item.first else ""
+        return item.value == "salt" and before in ("i", "we", "you", "to")
+
+    def _do_with(self, clause: Clause) -> bool:
+        """What should I do with fresh food: all that may be made of it, not a mix."""
+        said = " ".join(self._said(clause))
+        return "do with" in said and not clause.has("dried") and "powder" not in said
+
     def _feasible(self, clause: Clause) -> bool:
         """Whether it asks if a food can be dried at all: "can I dry lettuce"."""
         said = self.lows[clause.items[0].first : clause.items[-1].last + 1]
         able = said[0] in _ABLE or {"possible", "worth"} & set(said[:4])
-        return (
-            bool(able) and bool(_DRYING & set(said)) and not clause.has("surface", "place", "cut")
-        )
+        foods = [item.low.split() for item in clause.of("food", "amount")]
+        known = {word for words in foods for word in words} | _DRYING | _ABLE | _WHETHER
+        return bool(able) and bool(_DRYING & set(said)) and set(said) <= known
 
     def _again(self, clause: Clause, foods: list[str]) -> list[str]:
         """And the peppers? The last question, for another food."""
@@ -205,8 +230,15 @@ class Asking(Slots):
                 "conditioning",
             )
         ):
+            return [None if self._kinds_of_food(clause)
+                    else self._near(clause, _STAGE_ASKED.get(about))]  # fmt: skip
+        if self.topic is None and about in _OF_A_FOOD and not self._kinds_of_food(clause):
             return [self._near(clause, _STAGE_ASKED.get(about))]
         return [None]
+
+    def _kinds_of_food(self, clause: Clause) -> bool:
+        """What heat for herbs: asked of all of a kind, not of the food before."""
+        return bool(_KINDS & set(self._said(clause)))
 
     def _own_amount(self, draft: Draft, clause: Clause, foods: list[str]) -> None:
         """Of several foods for one jar each has the amount said before it."""

@@ -17,6 +17,10 @@ _LEFT_OUT = (("without",), ("no",), ("minus",), ("skip",), ("leave", "out"), ("l
              ("hold",), ("not",))  # fmt: skip
 
 
+_BRINGING = {"got", "picked", "pulled", "dug", "dug up", "harvested", "gathered", "brought in",
+             "brought", "bought", "foraged", "lifted"}  # fmt: skip
+
+
 class Choosing(Taking):
     """Tells acts apart."""
 
@@ -81,11 +85,14 @@ class Choosing(Taking):
             return "load"
         if looks:
             return "look"
-        return (
-            "have"
-            if kinds & {"amount", "prep", "cut", "length", "place", "vessel", "size", "num"}
-            else None
-        )
+        told = kinds & {"amount", "prep", "cut", "length", "place", "vessel", "size", "num"}
+        return "have" if told or self._brought(clause) else None
+
+    def _brought(self, clause: Clause) -> bool:
+        """Picked the plums; got half a bucket of tomatoes: food came in, however much it is."""
+        own = not {"she", "he", "they", "sister", "brother", "neighbour"} & set(self.lows)
+        brings = any(item.low in _BRINGING for item in clause.of("act"))
+        return own and brings and clause.has("food")
 
     def _crop(self, items: list[Item]) -> bool:
         """2 lb 9 oz fresh; six punnets which came to 4 lb, hulled: the weight of what came in."""
@@ -162,10 +169,21 @@ class Choosing(Taking):
             return False
         return not clause.has("sign", "day")
 
+    def _carried(self, items: list[Item], kinds: set[str], verbs: set[str]) -> bool:
+        """A carrier bag of kale, a box of plums: how fresh food came in, not its packing."""
+        bag = next((item for item in items if item.value in ("bag", "box")), None)
+        if bag is None or "pack" in verbs or kinds & {"place", "seal", "dried", "amount", "sign"}:
+            return False
+        food = next((item for item in items if item.kind == "food"), None)
+        dry = any(item.value == "powdered" for item in items) or self.drafts
+        return food is not None and self.lows[bag.last + 1 : food.first] == ["of"] and not dry
+
     def _packs(
         self, kinds: set[str], items: list[Item], verbs: set[str], clause: Clause, looks: bool
     ) -> bool:
         vessels = {item.value for item in items if item.kind == "vessel"}
+        if self._carried(items, kinds, verbs):
+            return False
         puts = bool(_PUTS & set(self.lows[clause.items[0].first : clause.items[-1].last + 1]))
         filled = puts and vessels & _STORING and not looks  # "put them in a jar for conditioning"
         if (looks or "look" in verbs) and "pack" not in verbs and not filled:

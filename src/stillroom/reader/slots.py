@@ -34,7 +34,7 @@ def _stage_meant(clause: Clause) -> str | None:
     weighed = clause.has("amount") and any(item.low == "now" for item in clause.items)
     if weighed or clause.has("traynumber", "dryer") or signs & _ON_TRAYS:
         return "drying"
-    return "conditioning" if signs & _IN_JAR else None
+    return "conditioning" if signs & _IN_JAR or clause.has("day") else None
 
 
 class Slots:

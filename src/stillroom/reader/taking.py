@@ -70,6 +70,9 @@ class Taking(Slots):
     def _took(self, verb: Item, items: list[Item]) -> bool:
         """Taking from a store, not taking in a crop or taking long."""
         after = self.lows[verb.last + 1] if verb.last + 1 < len(self.lows) else ""
+        off = "off" in self.lows[verb.last + 1 : verb.last + 4]
+        if off and not any(item.kind in ("place", "vessel") for item in items):
+            return False  # off the trays, not out of a store
         if after in ("me", "us", "ages", "all", "most", "hours", "longer", "so"):
             return False
         if self._parted(verb, items):
