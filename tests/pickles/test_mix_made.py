@@ -194,3 +194,37 @@ def test_a_dish_or_a_mix_of_the_cook_s_own_takes_nothing(home: Session) -> None:
         home.reply(note)
         after = left(home)
         assert {name: after[name] for name in before} == before, note
+
+
+def test_a_recipe_spoken_of_before_is_scaled(home: Session) -> None:
+    home.reply("what's in the tomato soup base")
+    answer = home.reply("scale it to the 140 g of tomato powder I have")
+    assert "Tomato soup base, 3.11 lots" in " ".join(reply.text for reply in answer.replies)
+
+
+def test_how_much_base_a_mix_seasons_is_said_first(home: Session) -> None:
+    answer = home.reply("how much sour cream do two lots of herb dip mix need")
+    # Half a cup of mix to 2 or 2.5 cups (pk_cp): 470 to 590 ml a lot.
+    assert "about 1.1 l of yogurt or sour cream (940 ml to 1.2 l), 16 servings" in (
+        answer.replies[0].text
+    )
+
+
+def test_fresh_in_place_of_a_dried_part(home: Session) -> None:
+    texts = " ".join(r.text for r in home.reply("make the herb dip mix with fresh onion").replies)
+    # 7 g x (1 - 0.0393) / (1 - 0.8911) = 62 g (pk_sr26).
+    assert "about 62 g of fresh" in texts
+    assert "only when you serve it" in texts
+
+
+@pytest.mark.parametrize(
+    ("note", "words"),
+    [
+        ("used 200 g of the onion powder", "onion-1 held only 60 g: it is short of 140 g"),
+        ("Soup mix: 200 g dried courgettes, 10 g dried celery",
+         "zucchini-1 held only 80 g: it is short of 120 g"),
+    ],
+)  # fmt: skip
+def test_taking_more_than_there_is_says_what_is_short(home: Session, note: str, words: str) -> None:
+    assert words in " ".join(home.reply(note).kept)
+    assert min(left(home).values()) >= 0

@@ -50,6 +50,9 @@ _ONLY_MEANT = re.compile(
     r"|let['’]?s|going|gonna|enough|tomorrow|next|someday|hope|think\w*|about|instead of)\b"
     r"|['’]ll\b|['’]d\b|\?", re.I
 )  # fmt: skip
+_POINTS = re.compile(
+    r"\b(?:scale|size|stretch|make|do) (?:it|that|this|the (?:mix|recipe))\b", re.I
+)
 _LEFT_OUT = re.compile(
     r"\b(?:without|no|leave out|leaving out|skip|hold|minus|not)\s+(?:the\s+|any\s+)?"
     r"(?:dried\s+)?([a-z]+(?:(?:,| and| or)(?: the)? [a-z]+)*)", re.I
@@ -58,7 +61,11 @@ _LEFT_OUT = re.compile(
 
 def named_recipe(asked: Asked) -> Named | None:
     """The recipe whose name stands in the note; of one only pointed at, the one spoken of last."""
-    return find_recipe(asked.reading.note)
+    found = find_recipe(asked.reading.note)
+    if found is not None or not _POINTS.search(asked.reading.note):
+        return found
+    before = (find_recipe(item.asked or item.text) for item in reversed(asked.earlier))
+    return next((named for named in before if named), None)
 
 
 def deed_said(note: str, item: Statement) -> str:

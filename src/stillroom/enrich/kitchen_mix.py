@@ -20,6 +20,7 @@ from stillroom.enrich.kitchen_make import (
     parts_of,
     shelved,
 )
+from stillroom.enrich.kitchen_mix_asked import answers, grams
 from stillroom.enrich.kitchen_types import Asked, Hint, Sums, number
 from stillroom.science.brine import Span
 from stillroom.science.mixes import Part, mass_of, most_lots, scaled, volume_of
@@ -71,6 +72,7 @@ def _recipe_sums(asked: Asked, named: Named, items: Sequence[Statement], batch: 
     held = shelved(asked, scaled(one, lots))
     making = made_of(asked, named, held)
     hints = [
+        *answers(asked, recipe, held.parts, lots, batch),
         _list_hint(asked, recipe, held.parts, lots, batch),
         *_shelf_hints(asked, one, held, told, batch),
         *_use_hints(asked, recipe, held.parts, lots, batch),
@@ -143,7 +145,7 @@ def _list_hint(
 
 def _part_text(asked: Asked, part: Part) -> str:
     form = f" {part.form}" if part.form in ("powder", "flakes") else ""
-    return f"{_grams(part.g)} {asked.name(part.food, many=False)}{form}"
+    return f"{grams(part.g)} {asked.name(part.food, many=False)}{form}"
 
 
 def _use_hints(
@@ -180,21 +182,17 @@ def _shelf_hints(
     if held.short:
         hints.append(_short_hint(asked, one, held, told, batch))
     if held.takes and (told == "made" or (told == "make" and not held.short)):
-        listed = ", ".join(f"{_grams(row.g)} of {row.batch}" for row in held.takes)
+        listed = ", ".join(f"{grams(row.g)} of {row.batch}" for row in held.takes)
         text = f"Taken from stock: {listed}. Say “scratch that” if it is not made."
         hints.append(Hint("stock", "taken", text, batch))
     elif held.takes and not held.short:
         listed = "; ".join(
-            f"{_grams(row.g)} of the {_grams(_there(asked, row.batch))} in {row.batch}"
+            f"{grams(row.g)} of the {grams(_there(asked, row.batch))} in {row.batch}"
             for row in held.takes
         )
         text = f"The shelf has enough: {listed}. Nothing is taken until you make it."
         hints.append(Hint("stock", "enough", text, batch))
     return hints
-
-
-def _grams(value: float) -> str:
-    return f"{value:.0f} g" if value >= 10 else f"{round(value, 1):g} g"
 
 
 def _there(asked: Asked, batch: str) -> float:
@@ -294,6 +292,6 @@ def _can_make_hint(
         texts.append(f"{lots:.2g} lots of {recipe.name} ({serves})")
     name = asked.name(held.food, many=False)
     one = "any one of these: " if len(texts) > 1 else ""
-    text = f"{_grams(mass.likely)} of {name}{form} is enough for {one}{'; '.join(texts)}."
+    text = f"{grams(mass.likely)} of {name}{form} is enough for {one}{'; '.join(texts)}."
     sources = tuple(dict.fromkeys(source for _, recipe in rows for source in recipe.sources))
     return Hint("mix", "can-make", text, batch, sources)

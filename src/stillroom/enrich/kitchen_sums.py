@@ -35,7 +35,9 @@ from stillroom.tables.food import Food
 _PICKLE = re.compile(r"\b(?:pickl\w*|brine\w*|vinegar)\b", re.I)
 _JELLY = re.compile(r"\bjell(?:y|ies)\b", re.I)
 _JUICE = re.compile(r"\bjuices?\b", re.I)
-_MAKE = re.compile(r"\b(?:mak(?:e|ing)|mix|lots?|batch(?:es)?|recipe|put together|double)\b", re.I)
+_MAKE = re.compile(
+    r"\b(?:mak(?:e|ing)|scale|mix|lots?|batch(?:es)?|recipe|put together|double)\b", re.I
+)
 _WHAT_TO_MAKE = re.compile(r"\bwhat (?:can|could|shall|should|might) (?:i|we) (?:\w+ )?make|"
                            r"\bwhat (?:is|are) (?:it|they) (?:good|enough) for", re.I)  # fmt: skip
 _WANTS = re.compile(r"\b(?:wants?|needs?|calls? for|asks? for|recipe)\b", re.I)

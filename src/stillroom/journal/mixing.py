@@ -12,6 +12,7 @@ from stillroom.journal.hints import is_ground, is_mix, is_more, is_short, is_top
 from stillroom.journal.jars import vessels
 from stillroom.journal.records import Batch, Made, is_open
 from stillroom.journal.stock import fresh_left, present
+from stillroom.journal.uses import short_of
 from stillroom.journal.world import hours_between
 
 _SEASONINGS = frozenset({"vinegar", "salt", "sugar"})
@@ -111,6 +112,8 @@ def _part(draft: Draft, item: Statement) -> dict[str, Any]:
         stored = draft.pick(item, ("stored", "conditioning"))
         draft.spoken = spoken
         del draft.questions[asked:]
+    if stored is not None:
+        short_of(draft, stored, grams)
     source = {"batch": stored["name"] if stored else None, "food": item.food, "grams": grams}
     part: dict[str, Any] = {
         "from": [{key: value for key, value in source.items() if value is not None}]

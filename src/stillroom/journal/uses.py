@@ -11,6 +11,7 @@ from stillroom.journal.hints import batch_named, forgets, is_all, is_one_vessel,
 from stillroom.journal.jars import plan_pack
 from stillroom.journal.looks import unknown
 from stillroom.journal.records import Batch, Question
+from stillroom.journal.stock import present
 
 _DONE = frozenset({"conditioning", "stored", "refrigerated", "used-up"})
 
@@ -36,8 +37,20 @@ def plan_use(draft: Draft, item: Statement) -> str | None:
             slots["all"] = True
     if batch["stage"] in ("stored", "refrigerated"):
         slots["vessel"], slots["vessel_ml"] = item.vessel, item.vessel_ml
+    short_of(draft, batch, grams)
     draft.do("use", batch["name"], at=draft.at(item), discarded=discarded or None, **slots)
     return batch["name"]
+
+
+def short_of(draft: Draft, batch: Batch, grams: float | None) -> None:
+    """Say what a batch lacks of what is taken from it; more than there is is never taken."""
+    held = present(batch)
+    if grams is None or held is None or not batch["stock"] or grams <= held * 1.05 + 1:
+        return
+    draft.lines.append(
+        f"{batch['name']} held only {held:.0f} g: it is short of {grams - held:.0f} g, and no more "
+        "than there was is taken."
+    )
 
 
 def _vessels_taken(item: Statement, batch: Batch) -> dict[str, Any]:
