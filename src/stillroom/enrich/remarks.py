@@ -199,11 +199,13 @@ def _package(load: Load, kitchen: Kitchen, tables: Tables) -> Iterator[Hint]:
         kind += " in the light"
     damp = film is not None and not film.tight
     air = f" and {_percent(store.rh.likely)} humidity" if damp else ""
+    damped = any("air gets in" in words for words in days.assumes)
+    softens = ": damp gets in and takes the dryness" if damped else ""
     yield Hint(
         "shelf-life", "package",
         f"{load.food.plural.capitalize()} in {kind} at {_heat(store.temp_c, kitchen)}"
         f"{air}: about "
-        f"{_span(days)}, against {_span(shut)} in a tight jar left shut in the dark.",
+        f"{_span(days)}, against {_span(shut)} in a tight jar left shut in the dark{softens}.",
         load.batch, days.sources, priority=_FIRST,
     )  # fmt: skip
 
