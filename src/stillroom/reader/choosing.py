@@ -209,7 +209,8 @@ class Choosing(Taking):
         return "seal" in kinds or (
             "pack" in verbs
             and any(
-                i.low in ("packed", "jarred", "bagged", "sealed", "bottled")
+                i.low in ("packed", "jarred", "bagged", "sealed", "bottled", "put the date on")
+                or "label" in i.low
                 for i in clause.of("act")
             )
         )
