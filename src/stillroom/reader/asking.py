@@ -64,8 +64,7 @@ class Asking(Slots):
         if self.hanging and self.hanging[0] == clause.sentence and foods:
             kinds = [self.hanging[1], *(kind for kind in kinds if kind != self.hanging[1])]
             self.hanging = None
-        if kinds == ["due"] and foods and _SHAKES & set(self._said(clause)):
-            kinds = ["conditioning"]
+        kinds = self._shake_asked(kinds, clause, foods)
         kinds = self._waiting(clause, kinds, foods)
         for about in kinds:
             for food in self._asked_foods(clause, about, foods):
@@ -101,7 +100,7 @@ class Asking(Slots):
             last is not None
             and last.act == "ask"
             and last.food is None
-            and last.slots.keys() <= {"about"}
+            and last.slots.keys() <= {"about", "asked", "whatif"}
         )
         if last is None or not bare or self.asked_in != clause.sentence or not foods:
             self.asked_in = clause.sentence
@@ -162,6 +161,14 @@ class Asking(Slots):
         if last is None:
             last = next((s.about for s in reversed(self.context.last) if s.act == "ask"), None)
         return [str(last)] if last else []
+
+    def _shake_asked(self, kinds: list[str], clause: Clause, foods: list[str]) -> list[str]:
+        """When to shake the cherries is of them; what to shake today is of all that is due."""
+        said = set(self._said(clause))
+        if kinds == ["due"] and foods and _SHAKES & said:
+            return ["conditioning"]
+        whole = not foods and not clause.has("pron") and {"today", "tomorrow", "tonight"} & said
+        return ["due"] if kinds == ["conditioning"] and whole else kinds
 
     def _said(self, clause: Clause) -> list[str]:
         """The words of a clause."""

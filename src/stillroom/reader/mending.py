@@ -28,11 +28,20 @@ def mend_foods(items: Sequence[Item], lows: Sequence[str], words: Lexicon) -> li
         item = items[at]
         after, comma = _repair(items, at + 1, lows, words) if item.kind == "food" else (0, False)
         if after and (not comma or _nothing_said(out)):
+            if any(one.kind == "amount" for one in items[after + 1 : after + 3]):
+                out = _without_amount(out)
             at = after
             continue
         out.append(item)
         at += 1
     return out
+
+
+def _without_amount(before: Sequence[Item]) -> list[Item]:
+    """Three pounds of celery no wait celery's two pounds: the first amount goes with its food."""
+    place = next((k for k in range(len(before) - 1, max(-1, len(before) - 4), -1)
+                  if before[k].kind == "amount"), None)  # fmt: skip
+    return list(before) if place is None else list(before[:place])
 
 
 def _repair(

@@ -8,7 +8,8 @@ from stillroom.reader.slots import Slots
 
 _LEAST_ML = 60.0  # less vinegar than this is a rinse or a dip
 _SOURED = {"vinegar", "salt", "sugar"}
-_BUYING = {"bought", "got", "have", "had", "brought", "brought in", "sold"}
+_BUYING = {"bought", "brought", "brought in", "sold"}
+_HAVING = {"got", "have", "had"}
 
 
 class Pickled(Slots):
@@ -16,9 +17,11 @@ class Pickled(Slots):
 
     def _soured(self, clause: Clause) -> bool:
         """Vinegar by the cup beside a vegetable, or beside salt or sugar."""
-        if clause.asks or any(i.low in _BUYING for i in clause.of("act")):
-            return False
         foods = clause.of("food")
+        other = any(item.value not in _SOURED for item in foods)
+        bought = _BUYING if other else _BUYING | _HAVING
+        if clause.asks or any(i.low in bought for i in clause.of("act")):
+            return False
         if len({item.value for item in foods}) < 2:
             return False
         return any(
