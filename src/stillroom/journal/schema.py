@@ -76,6 +76,12 @@ MIGRATIONS: tuple[tuple[str, str], ...] = (
         CREATE INDEX d_use_food ON d_use (food, at);
         """,
     ),
+    (
+        "first dried by food",
+        """
+        CREATE INDEX d_batch_dried ON d_batch (food, dried);
+        """,
+    ),
 )
 """Each runs once, in order; ``PRAGMA user_version`` counts the ones that ran. Only ever append."""
 

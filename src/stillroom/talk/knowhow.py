@@ -20,6 +20,7 @@ _PLIABLE = frozenset({"pliable", "leathery", "tender"})
 _COLD_MONTHS = {"freezer": 12.0, "fridge": 6.0}
 _PICKLE_DAYS = 30.0
 _MONTH = 30.4
+_NOT_KEEPING = frozenset({"batch", "packed", "shared"})
 _ROOM_C, _ROOM_RH = 21.1, Range(0.35, 0.5, 0.65)
 """A store of which nothing is said; common practice."""
 
@@ -39,8 +40,14 @@ def knowhow(tables: Tables) -> Knowhow:
         mass = grams_of(statement.having(cut=cut, dried=dried or statement.dried), tables)
         return None if mass is None else mass.likely
 
+    found: dict[tuple[str, ...], float | None] = {}
+
     def keeping(line: Mapping[str, Any]) -> float | None:
-        return _keeping_days(line, tables)
+        # asked for each jar many times in one answer; what it weighs and its name change nothing
+        key = tuple(f"{name}={line[name]}" for name in sorted(line) if name not in _NOT_KEEPING)
+        if key not in found:
+            found[key] = _keeping_days(line, tables)
+        return found[key]
 
     def allergen(food: str) -> str:
         from stillroom.tables.kitchen_use import kitchen_use
