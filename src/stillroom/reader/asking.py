@@ -29,7 +29,7 @@ _STAGE_ASKED = {
     "conditioning": "conditioning",
 }
 """Where the food stands that a question without a food is likely about."""
-_OF_A_FOOD = {"prep", "loading", "packaging", "storage", "shelf-life", "jar", "label"}
+_OF_A_FOOD = {"prep", "loading", "packaging", "storage", "shelf-life"}
 """Questions that, in a conversation about a food, are about that food."""
 _KINDS = {"herbs", "fruit", "fruits", "veg", "vegetables", "berries", "greens", "roots", "meat",
           "powder", "powders", "leather", "leathers", "pickles", "everything", "things", "stuff",
@@ -106,7 +106,7 @@ class Asking(Slots):
             self.asked_in = clause.sentence
             return kinds
         about = str(last.slots["about"])
-        if about in KITCHEN or about in kinds:
+        if about in KITCHEN or about in (*kinds, "jar", "packaging"):
             return kinds
         self.drafts.pop()
         return [about, *kinds]
