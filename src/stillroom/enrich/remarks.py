@@ -139,7 +139,7 @@ def _helps(load: Load, floor: Floor, kitchen: Kitchen) -> str:
     return ", or ".join((*helps, "a drier day"))
 
 
-_ON_LOADING = frozenset({"loading", "time", "temperature", "plan", "yield", "safe"})
+_ON_LOADING = frozenset({"loading", "time", "plan", "yield"})
 
 
 def _under_way(load: Load, facts: Sequence[Fact]) -> bool:

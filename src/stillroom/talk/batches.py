@@ -22,7 +22,8 @@ _NEXT = {
 }  # fmt: skip
 _SAME = {"loading": "tray_count", "jar": "jar_count", "shelf-life": "shelf_life"}
 _PLAIN_REPLIES = frozenset({"why", "source", "due", "stock", "use-first", "history", "chat", "help",
-                            "curve", "plan", "paper"})  # fmt: skip
+                            "curve", "plan", "paper",
+                            "meaning"})  # fmt: skip
 _DRIVERS = {"solids": "how much dry matter the fresh food holds",
             "density": "how loosely the pieces lie"}  # fmt: skip
 _DIGITS = re.compile(r"\d+(?:\.\d+)?")

@@ -13,6 +13,7 @@ from stillroom.talk.answer import Answer, Reply
 from stillroom.talk.batches import repeats
 from stillroom.talk.curve_asked import curve_asked, curve_reply
 from stillroom.talk.figures import distinct, figure_sentence, learned
+from stillroom.talk.glossary import meaning_asked
 from stillroom.talk.paper_asked import paper_asked, paper_reply
 from stillroom.talk.relevance import nearest_first, sharing_reply, takes_up, wants_figure
 from stillroom.talk.shelves import asks_pace, lasting_reply, stock_reply, use_first_reply
@@ -86,8 +87,11 @@ def direct_replies(session: Session, answer: Answer, now: datetime) -> list[Repl
     kind, wanted = paper_asked(note)
     if kind:
         replies.append(paper_reply(session, answer, kind, now))
+    word, meaning = meaning_asked(note)
+    if meaning is not None:
+        replies.append(meaning)
     asks = [item for item in answer.reading.statements if item.act == "ask"
-            and not any(part and item.text in part for part in (asked, wanted))]  # fmt: skip
+            and not any(part and item.text in part for part in (asked, wanted, word))]  # fmt: skip
     shared = sharing_reply(answer, asks)
     replies += [shared] if shared else [_reply(session, answer, item, now) for item in asks]
     if not any(item.act == "ask" for item in answer.reading.statements):
