@@ -115,3 +115,12 @@ def test_what_is_no_food_known_is_not_taken_for_the_food_before(note: str) -> No
 def test_trays_changed_round_are_a_look_at_what_dries(note: str) -> None:
     (one,) = read(note, STAGED).statements
     assert (one.act, one.food) == ("look", "tomato")
+
+
+@pytest.mark.parametrize(
+    "note",
+    ["tomatoes are crisp, in a pint jar to condition",
+     "tomatoes crisp. in a quart jar for conditioning"],
+)  # fmt: skip
+def test_in_a_jar_to_condition_is_packed(note: str) -> None:
+    assert [item.act for item in read(note, CONTEXT).statements] == ["look", "pack"]

@@ -18,6 +18,8 @@ class Acts(Choosing, Several):
         verbs = {item.value for item in clause.of("act")}
         signs = signs_of(items)
         day = next((item for item in items if item.kind == "day"), None)
+        if food and day is None and self._conditions_in(items):
+            return self._jarred(food, items, signs, day)
         act = self._act(food, items, clause, verbs, bool(signs or day))
         if act is None:
             return []
@@ -35,6 +37,15 @@ class Acts(Choosing, Several):
         seen = [i for i in items if i.kind in ("sign", "day")]
         look = self._look(food, seen, signs, day) if act != "pack" or signs else None
         return [look, main] if look else [main]
+
+    def _jarred(
+        self, food: str, items: list[Item], signs: list[str], day: Item | None
+    ) -> list[Draft]:
+        """How it looked, and that it went into the conditioning jar."""
+        seen = [i for i in items if i.kind in ("sign", "day")]
+        look = self._look(food, seen, signs, day)
+        packed = self._draft("pack", food, [i for i in items if i not in seen])
+        return [look, packed] if look else [packed]
 
     def _foodless(self, act: str, clause: Clause) -> bool:
         """Whether an act may stand without a food: a mix, its packing, the jars just shaken."""

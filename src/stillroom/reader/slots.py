@@ -23,6 +23,7 @@ _LASTING = ("have", "load", "look", "ask", "weigh")
 _MIXES = {"mix", "dip", "base", "rub", "salt", "tea", "starter", "sprinkle", "seasoning", "blend"}
 
 
+_TO_CONDITION = (["to", "condition"], ["for", "conditioning"], ["to", "equalise"], ["to", "rest"])
 _ON_TRAYS = {"dry", "damp", "crisp", "brittle", "leathery", "pliable", "tacky", "soft", "crumbly",
              "curling"}  # fmt: skip
 _IN_JAR = {"clumping", "loose", "condensation", "no-mould"}
@@ -103,12 +104,21 @@ class Slots:
             return None
         return self.topic or self._staged(clause, stage) or first(self.context.foods)
 
+    def _conditions_in(self, items: list[Item]) -> bool:
+        """In a pint jar to condition, in a jar for conditioning: it has been jarred."""
+        return any(
+            item.kind == "vessel" and self.lows[item.last + 1 : item.last + 3] in _TO_CONDITION
+            for item in items
+        )
+
     def _staged(self, clause: Clause | None, stage: str | None) -> str | None:
         """Of the foods lately spoken of, the one that stands where the clause is about.
 
         "They're leathery" means what is drying, though the talk was last of what still waits.
         """
-        stage = stage or (_stage_meant(clause) if clause else None)
+        if stage is None and clause is not None:
+            jarred = self._conditions_in(clause.items)
+            stage = "drying" if jarred else _stage_meant(clause)
         there = [food for _, food, at in self.context.batches if at == stage and food]
         fits = [food for food in self.context.foods if food in there]
         alone = there if len(set(there)) == 1 else []
