@@ -19,7 +19,7 @@ class Acts(Choosing, Several):
         signs = signs_of(items)
         day = next((item for item in items if item.kind == "day"), None)
         if food and day is None and self._conditions_in(items):
-            return self._jarred(food, items, signs, day)
+            return self._put_to_condition(food, items, signs, day)
         act = self._act(food, items, clause, verbs, bool(signs or day))
         if act is None:
             return []
@@ -38,7 +38,7 @@ class Acts(Choosing, Several):
         look = self._look(food, seen, signs, day) if act != "pack" or signs else None
         return [look, main] if look else [main]
 
-    def _jarred(
+    def _put_to_condition(
         self, food: str, items: list[Item], signs: list[str], day: Item | None
     ) -> list[Draft]:
         """How it looked, and that it went into the conditioning jar."""
