@@ -9,7 +9,6 @@ import pytest
 
 from stillroom.base.statement import Amount, Statement
 from stillroom.journal.journal import Journal
-from stillroom.journal.pantry import use_order
 from stillroom.journal.records import Knowhow
 
 KNOW = Knowhow(
@@ -45,11 +44,6 @@ def test_look_alikes_are_named_until_both_are_labelled(journal: Journal) -> None
         said = Statement("pack", note, food=food, cut="powdered", dated=True)
         journal.keep(note, [said], at("2026-08-02T08:00:00"))
     assert journal.unlabelled_pairs() == []
-
-
-def test_what_ends_first_is_used_first(journal: Journal) -> None:
-    order = use_order(journal.history(), KNOW, at("2026-08-02T08:00:00"))
-    assert [batch["food"] for batch, _line, _end in order] == ["cucumber", "zucchini", "leek"]
 
 
 def test_pace(journal: Journal) -> None:

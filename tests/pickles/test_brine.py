@@ -23,7 +23,7 @@ from stillroom.science.brine import (
     strength_share,
     usable_ml,
 )
-from stillroom.science.juice import gather_juice, juice_from_press
+from stillroom.science.juice import gather_juice
 from stillroom.tables.kitchen_use import kitchen_use
 
 CUP, TBSP_SALT_G = 236.588, 18.0
@@ -180,7 +180,6 @@ def test_juice_adds_up_to_a_batch():
     assert gather_juice([]).batches == 0
     assert gather_juice([500, 450]).batches == 1
     assert gather_juice([500]).missing_ml == 450
-    assert juice_from_press(1020, 0.5) == pytest.approx(500)
 
 
 @pytest.mark.parametrize(
@@ -203,7 +202,6 @@ def test_juice_adds_up_to_a_batch():
         lambda: dried_uptake(-1),
         lambda: gather_juice([-5]),
         lambda: gather_juice([5], 0),
-        lambda: juice_from_press(100, 1.0),
     ],
 )
 def test_bad_input_is_refused(call):

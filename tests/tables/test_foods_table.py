@@ -90,7 +90,7 @@ def test_foods_agree_with_a_named_table_for_forty_foods() -> None:
         if row["temp_f"]
         and row["dryness"]
         and heat_agrees(row)
-        and tables().foods[row["food"]].main_dryness in row["dryness"].split("|")
+        and tables().foods[row["food"]].dryness[0] in row["dryness"].split("|")
     }
     assert len(firm) >= 40, sorted(firm)
 
@@ -167,7 +167,7 @@ def test_one_row_is_enough_for_a_food(folder: Path) -> None:
     )  # fmt: skip
     food = load_tables(folder).foods["salsify"]
     assert food.temperature_c == 60.0
-    assert food.main_dryness == "brittle"
+    assert food.dryness[0] == "brittle"
     assert food.conditioning_days == 5
     assert food.guidance == "class"
     assert food.water_low < 0.77 < food.water_high

@@ -11,10 +11,6 @@ from dataclasses import dataclass, field, fields, replace
 from datetime import datetime
 from typing import Any
 
-ACTS = (
-    "have", "load", "weigh", "look", "pack", "use", "blend", "brine", "ask", "amend", "set",
-)  # fmt: skip
-
 
 @dataclass(frozen=True)
 class Amount:

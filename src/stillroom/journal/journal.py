@@ -35,14 +35,12 @@ class Plan:
         questions: where two batches fit, or none.
         lots: the batches as they would stand (fields of kind ``lot``).
         kitchen: the kitchen as it would be known.
-        takes_back: the note takes an earlier one back first.
     """
 
     statements: tuple[Statement, ...]
     questions: tuple[Question, ...]
     lots: list[dict[str, Any]]
     kitchen: dict[str, Any]
-    takes_back: bool = False
 
 
 @dataclass(frozen=True)
@@ -110,7 +108,6 @@ class Journal(Shown):
             worked.drafted.questions,
             [lot(batch, now) for batch in worked.after.batches.values() if batch["listed"]],
             {key: told for key, told in worked.after.kitchen.items() if key != KEY},
-            worked.target is not None,
         )
 
     def keep(

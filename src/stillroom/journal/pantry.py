@@ -1,4 +1,4 @@
-"""What the shelves tell as a whole: order of use, pace of use, jars that could be mistaken."""
+"""What the shelves tell as a whole: pace of use, jars that could be mistaken."""
 
 from __future__ import annotations
 
@@ -6,8 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime, timedelta
 from typing import TypedDict
 
-from stillroom.journal.due import best_by
-from stillroom.journal.records import Batch, Knowhow, Line
+from stillroom.journal.records import Batch, Knowhow
 from stillroom.journal.stock import total
 from stillroom.journal.world import day_of, hours_between
 
@@ -15,21 +14,6 @@ PACE_DAYS = 56.0
 """The pace of use is that of the last eight weeks [day]; seasons change what is cooked."""
 SHORTEST_DAYS = 7.0
 """Less than a week of use tells no pace [day]."""
-
-
-def use_order(
-    batches: Iterable[Batch], know: Knowhow, now: datetime
-) -> list[tuple[Batch, Line, str | None]]:
-    """Stock lines in the order in which to use them, each with its best-by day.
-
-    What ends first comes first; what has no known end comes last, the oldest of it first.
-    """
-    found = [
-        (batch, line, end.isoformat() if (end := best_by(batch, line, know)) else None)
-        for batch in batches
-        for line in batch["stock"]
-    ]
-    return sorted(found, key=lambda item: (item[2] or "9999", item[1]["packed"], item[0]["name"]))
 
 
 def unlabelled_pairs(batches: Iterable[Batch], know: Knowhow) -> list[tuple[str, str]]:

@@ -253,11 +253,3 @@ def new_batch(name: str, food: str | None, at: str) -> Batch:
 def is_open(batch: Batch) -> bool:
     """Whether a batch can still be worked on: on the list and not used up or thrown out."""
     return batch["listed"] and batch["stage"] in OPEN_STAGES
-
-
-def deed_batches(deed: Deed) -> list[str]:
-    """The batches that a deed reads or changes."""
-    names = [deed["batch"]] if deed.get("batch") else []
-    names += [source["batch"] for source in deed.get("from", ()) if source.get("batch")]
-    names += [part["batch"] for part in deed.get("parts", ())]
-    return list(dict.fromkeys(names))

@@ -152,19 +152,6 @@ class Extras(Slots):
         self._append(draft)
         return True
 
-    def _taken_tare(self, items: list[Item]) -> Item | None:
-        """The empty weight inside a longer clause: "weighs 900 g, tray 400 g empty"."""
-        for item in items:
-            low = self.lows[item.last + 1] if item.last + 1 < len(self.lows) else ""
-            if (
-                item.kind == "amount"
-                and item.amount
-                and item.amount.si_unit == "g"
-                and low in ("empty", "tare")
-            ):
-                return item
-        return None
-
 
 _DRIED_NAMES = {
     "prune",

@@ -8,7 +8,7 @@ from functools import cache
 
 from stillroom.base.files import read_csv
 from stillroom.base.paths import knowledge_dir
-from stillroom.reader.pieces import Piece, cut_pieces
+from stillroom.reader.pieces import cut_pieces
 from stillroom.tables.tables import tables
 
 COLUMNS = ("kind", "value", "words", "weight")
@@ -119,8 +119,3 @@ def lexicon() -> Lexicon:
         for entries in table.values():
             entries.sort(key=lambda entry: (-(len(entry.head) + len(entry.tail)), -entry.weight))
     return out
-
-
-def spell(pieces: Sequence[Piece]) -> list[str]:
-    """The words that phrases are sought in."""
-    return [piece.low for piece in pieces]

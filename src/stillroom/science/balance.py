@@ -124,42 +124,6 @@ def prepared_mass(whole_g: float | Range, refuse: float | Range) -> Range:
     return combine(lambda whole, trim: whole * (1 - trim), whole=whole_g, trim=share)
 
 
-def mass_from_count(count: float, piece_g: Range) -> Range:
-    """Whole mass of so many pieces [g].
-
-    Raises:
-        ValueError: a count or a piece weight is not above 0.
-
-    >>> mass_from_count(6, Range(100, 120, 150)).likely
-    720
-    """
-    _positive("count", count)
-    _positive("piece weight", piece_g.low)
-    return piece_g.scaled(count)
-
-
-def mass_from_volume(volume_ml: float, density_g_ml: Range) -> Range:
-    """Mass of a heaped measure from its bulk density [g].
-
-    Raises:
-        ValueError: a volume or a density is not above 0.
-    """
-    _positive("volume", volume_ml)
-    _positive("density", density_g_ml.low)
-    return density_g_ml.scaled(volume_ml)
-
-
-def drained_mass(prepared_g: float | Range, juice_g: float | Range) -> Range:
-    """What is left on the scale after salting, draining or pressing [g].
-
-    Raises:
-        ValueError: more juice than food.
-    """
-    if as_range(juice_g).high >= as_range(prepared_g).low:
-        raise ValueError("the juice weighs as much as the food it came from")
-    return combine(lambda food, juice: food - juice, food=prepared_g, juice=juice_g)
-
-
 def end_mass(
     prepared_g: float | Range,
     food: FoodConstants,

@@ -54,16 +54,3 @@ def gather_juice(lots_ml: Iterable[float], batch_ml: float = JELLY_BATCH_ML) -> 
     total = sum(lots)
     batches = int(total // batch_ml)
     return JuiceCount(total, batches, (batches + 1) * batch_ml - total)
-
-
-def juice_from_press(produce_g: float, loss: float, density: float = 1.02) -> float:
-    """Juice pressed from produce, ml.
-
-    Args:
-        produce_g: before pressing, g.
-        loss: part that runs off, 0 to 1.
-        density: of the juice, g/ml.
-    """
-    if produce_g < 0 or not 0 <= loss < 1 or density <= 0:
-        raise ValueError("produce cannot be negative, and a loss lies between 0 and 1")
-    return produce_g * loss / density

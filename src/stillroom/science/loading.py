@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import ceil, pi, sqrt
+from math import ceil, sqrt
 
-from stillroom.science.range import Range, as_range, combine
+from stillroom.science.range import Range, combine
 
 FLESH_G_ML = 0.95
 """Density of fresh flesh [g/ml]; judgement, most fruit and vegetables run 0.8 to 1.05."""
@@ -86,20 +86,6 @@ class Piece:
     layer_kg_m2: float
     load_kg_m2: float
     assumes: tuple[str, ...]
-
-
-def sphere_mm(piece_g: float) -> float:
-    """Diameter of a round piece from its weight [mm].
-
-    Raises:
-        ValueError: the weight is not above 0.
-
-    >>> round(sphere_mm(150))
-    67
-    """
-    if piece_g <= 0:
-        raise ValueError("a piece must weigh something")
-    return float((6000 * piece_g / (pi * FLESH_G_ML)) ** (1 / 3))
 
 
 def piece(cut: str, thickness_mm: float | None = None, whole_mm: float = 0.0) -> Piece:
@@ -202,14 +188,3 @@ def _each(value: Range, size: float, whole: Callable[[float, float], float]) -> 
         whole(value.low, size), whole(value.likely, size), whole(value.high, size),
         value.assumes, value.driver, value.sources,
     )  # fmt: skip
-
-
-def tray_fill(prepared_g: float, tray_total_m2: float, density: Range) -> float:
-    """How full the trays are: 1 is one layer, above 1 is piled [1].
-
-    Raises:
-        ValueError: there is no tray area.
-    """
-    if tray_total_m2 <= 0:
-        raise ValueError("the trays need an area above 0")
-    return as_range(prepared_g).likely / 1000 / tray_total_m2 / density.likely

@@ -56,11 +56,6 @@ class Short:
     need_g: float
     have_g: float
 
-    @property
-    def missing_g(self) -> float:
-        """What has to be found elsewhere."""
-        return self.need_g - self.have_g
-
 
 @dataclass(frozen=True)
 class Taken:

@@ -12,8 +12,6 @@ from collections.abc import Callable
 
 from stillroom.science.brine import Span
 
-WATER_LIMIT = 0.06
-"""Trade powders are packed at no more than about six per cent water, wet basis (pk_cp_spec)."""
 LOOSE_LIMIT = 0.10
 """Up to here an opened powder still runs; a judgement of this project, not a published figure."""
 LUMPS_LIMIT = 0.13

@@ -157,26 +157,6 @@ class Food:
         """Longest advised blanching or skin-cracking time [min]."""
         return self.blanch_min[1] if self.blanch_min else None
 
-    @property
-    def is_fruit(self) -> bool:
-        """Conditions as fruit: seven days."""
-        return self.conditioning_days >= 7
-
-    @property
-    def water_fraction(self) -> float:
-        """Water of the fresh food as it usually is, wet basis [1]."""
-        return self.water_likely
-
-    @property
-    def main_dryness(self) -> str:
-        """The dryness test in one word; empty where drying is not advised."""
-        return self.dryness[0] if self.dryness else ""
-
-    @property
-    def source_ids(self) -> tuple[str, ...]:
-        """Every source that the row rests on, each once."""
-        return tuple(dict.fromkeys(one for ids in self.sources.values() for one in ids))
-
     def sources_for(self, name: str) -> tuple[str, ...]:
         """Source ids behind one field, such as ``temperature_c``."""
         for prefix, topic in _TOPIC:

@@ -96,11 +96,6 @@ def _signs_and_vessel(item: Statement) -> Iterable[str]:
         yield _PLACES.get(item.place, item.place)
 
 
-def echo_line(item: Statement, names: Mapping[str, str], measure: str) -> str:
-    """One statement in a line: verb, amount and food, then its details."""
-    return _said(item, names, measure, None)
-
-
 def _said(item: Statement, names: Mapping[str, str], measure: str, before: Statement | None) -> str:
     """A statement in words; what the one before in the same line has said is left out."""
     if item.act == "amend" and item.undo:
