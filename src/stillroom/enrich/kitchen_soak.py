@@ -36,7 +36,7 @@ def soak_sums(asked: Asked, item: Statement, batch: str | None) -> Sums:
     """
     food = item.food or ""
     if _names_fresh(asked, item):
-        return _dried_for_fresh(asked, item, batch)
+        return dried_for_fresh(asked, item, batch)
     density = asked.use.food(food).dried_g_per_ml
     if item.amount is None or item.amount.si_unit == "count":
         return _soak_of(asked, food, CUP_ML, batch, "a cup of dried pieces")
@@ -125,7 +125,8 @@ def _names_fresh(asked: Asked, item: Statement) -> bool:
     return bool(_WANTS_FRESH.search(note))
 
 
-def _dried_for_fresh(asked: Asked, item: Statement, batch: str | None) -> Sums:
+def dried_for_fresh(asked: Asked, item: Statement, batch: str | None) -> Sums:
+    """The dried food that an amount of fresh food comes to, with its soaking water."""
     food = item.food or ""
     fresh = asked.mass(item)
     if fresh is None and item.amount is not None and item.amount.si_unit == "ml":

@@ -20,6 +20,7 @@ from stillroom.enrich.kitchen_plan import SEASONINGS
 from stillroom.enrich.kitchen_powder import powder_keeps, powder_sums
 from stillroom.enrich.kitchen_scraps import scraps_hints
 from stillroom.enrich.kitchen_soak import (
+    dried_for_fresh,
     fresh_for_dried,
     juice_sums,
     soak_sums,
@@ -262,6 +263,9 @@ def _soak_asked(asked: Asked, item: Statement, batch: str | None) -> Sums:
         item.about in (None, "yield", "mix", "powder") and _INSTEAD.search(asked.reading.note)
     ):
         return _substitute(asked, item, batch)
+    counted = item.amount is not None and item.amount.si_unit == "count"
+    if item.about == "yield" and counted and called_dried(item):
+        return dried_for_fresh(asked, item, batch)  # "how much dried onion for one onion"
     if item.about == "yield" and item.amount and called_dried(item):
         return fresh_for_dried(asked, item, batch)
     return Sums()

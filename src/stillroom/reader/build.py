@@ -110,7 +110,7 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Asides, Settling,
         """The stew wants 400 g carrots, I have dried: asked of a recipe, not food in hand."""
         words = self.lows[clause.items[0].first : clause.items[-1].last + 1]
         foods = clause.of("food")
-        dried = {"dried", "powder", "flakes", "dry"} & set(self.lows)
+        dried = {"dried", "powder", "flakes", "dry", "fresh"} & set(self.lows)
         if not foods or not dried or not clause.has("amount", "num"):
             return False
         if not _RECIPE.search(" ".join(words)):
