@@ -145,8 +145,10 @@ _ON_LOADING = frozenset({"loading", "time", "plan", "yield"})
 def _under_way(load: Load, facts: Sequence[Fact]) -> bool:
     """The note loads it, tells of the kitchen or asks about drying: not again at each weighing."""
     return any(
-        (fact.kind == "said" and fact.get("act") in ("have", "load", "set", "amend")
+        (fact.kind == "said" and fact.get("act") in ("have", "load", "amend")
          and fact.get("batch") in (load.batch, None))
+        or (fact.kind == "said" and fact.get("act") == "set"
+            and any(fact.get(slot) for slot in ("trays", "temperature_c", "sign", "humidity")))
         or (fact.kind == "question" and fact.get("about") in _ON_LOADING)
         for fact in facts
     )  # fmt: skip

@@ -163,7 +163,7 @@ def _plan_ask(draft: Draft, item: Statement) -> str | None:
     if mix is not None:
         return mix["name"]
     if item.food is None and item.batch is None:
-        return None
+        return _alone_on_trays(draft) if item.about == "energy" else None
     asked = len(draft.questions)
     if item.amount is not None and item.about in _OF_MORE and not item.dried:
         batch = draft.pick(item, ("in-hand",))  # so much more of it, not what dries already
@@ -171,6 +171,12 @@ def _plan_ask(draft: Draft, item: Statement) -> str | None:
         batch = draft.pick(item, _ASKED_OF)
     del draft.questions[asked:]
     return batch["name"] if batch else None
+
+
+def _alone_on_trays(draft: Draft) -> str | None:
+    """The batch that dries alone: what the power goes into."""
+    on = [b["name"] for b in draft.world.batches.values() if b["stage"] == "drying"]
+    return on[0] if len(on) == 1 else None
 
 
 def _plan_set(draft: Draft, item: Statement) -> str | None:
