@@ -7,8 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from stillroom.advice.book import RuleBook
 from stillroom.advice.check import rules_check
+from stillroom.advice.packs import load_book
 from stillroom.base.clock import parse_now
+from stillroom.base.paths import rules_dir
 from stillroom.base.problem import Problem
 from stillroom.talk.example_facts import EXAMPLE_MOMENT, facts_at
 
@@ -38,3 +41,9 @@ def golden(request: pytest.FixtureRequest) -> Callable[[Path, str], None]:
 def built_in_faults() -> list[Problem]:
     """What `stillroom rules check` finds in the built-in packs; run once for all tests."""
     return rules_check((), facts_at(parse_now(EXAMPLE_MOMENT)))
+
+
+@pytest.fixture(scope="session")
+def book() -> RuleBook:
+    """The built-in rules; read once for all tests."""
+    return load_book(built_in=rules_dir(), installed=False)

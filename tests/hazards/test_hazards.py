@@ -9,23 +9,18 @@ The hazards, their severity and their sources are those of knowledge/hazards.csv
 from __future__ import annotations
 
 from collections import Counter
-from datetime import datetime
 from functools import cache
 from pathlib import Path
 
 import pytest
+from note_facts import facts_of
 
 from stillroom.advice.advise import advise
 from stillroom.advice.book import RuleBook
-from stillroom.advice.packs import load_book
 from stillroom.base.fact import Caution, Fact
 from stillroom.base.files import read_csv
-from stillroom.base.paths import knowledge_dir, rules_dir
+from stillroom.base.paths import knowledge_dir
 from stillroom.base.problem import Problem
-from stillroom.base.statement import Context
-from stillroom.enrich.known import known_facts
-from stillroom.reader.read import read
-from stillroom.tables.tables import tables
 
 CASES = read_csv(Path(__file__).parent / "hazards_cases.csv", ("expect", "note"))
 REGISTER = {row["id"]: row for row in read_csv(knowledge_dir() / "hazards.csv")}
@@ -33,18 +28,12 @@ KINDS = ("stop", "no-stop")
 
 
 @cache
-def facts_of(note: str) -> tuple[Fact, ...]:
-    now = datetime(2026, 8, 20, 9)
-    return tuple(known_facts(read(note, Context(now)), [], {}, tables()))
-
-
-@pytest.fixture(scope="module")
-def book() -> RuleBook:
-    return load_book(built_in=rules_dir(), installed=False)
+def facts_once(note: str) -> tuple[Fact, ...]:
+    return tuple(facts_of(note))
 
 
 def cautions(note: str, book: RuleBook) -> tuple[Caution, ...]:
-    return advise(facts_of(note), book, engine="plain").cautions
+    return advise(facts_once(note), book, engine="plain").cautions
 
 
 def test_every_hazard_has_a_rule_of_its_severity_and_sources(book: RuleBook) -> None:

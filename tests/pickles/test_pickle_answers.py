@@ -6,26 +6,13 @@ from datetime import datetime
 from pathlib import Path
 
 import pytest
+from answered import figure, first
 
-from stillroom.base.fact import Number
 from stillroom.enrich.kitchen_words import jars_short
 from stillroom.talk.answer import Answer
 from stillroom.talk.session import Session
 
 NOW = datetime(2026, 9, 1, 9)
-
-
-@pytest.fixture
-def session(tmp_path: Path) -> Session:
-    return Session(tmp_path, clock=lambda: NOW)
-
-
-def figure(answer: Answer, name: str) -> Number:
-    return next(number for number in answer.numbers if number.name == name)
-
-
-def first(answer: Answer) -> str:
-    return answer.replies[0].text
 
 
 def everything(answer: Answer) -> str:

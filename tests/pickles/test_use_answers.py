@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import re
 from datetime import datetime
-from pathlib import Path
 
 import pytest
+from answered import figure, first
 
-from stillroom.base.fact import Number
 from stillroom.enrich.kitchen_words import asks_process
 from stillroom.science.powder import gab_water
 from stillroom.tables.kitchen_use import kitchen_use
@@ -18,19 +17,6 @@ from stillroom.talk.session import Session
 from stillroom.talk.wording import answer_lines
 
 NOW = datetime(2026, 9, 1, 9)
-
-
-@pytest.fixture
-def session(tmp_path: Path) -> Session:
-    return Session(tmp_path, clock=lambda: NOW)
-
-
-def figure(answer: Answer, name: str) -> Number:
-    return next(number for number in answer.numbers if number.name == name)
-
-
-def first(answer: Answer) -> str:
-    return answer.replies[0].text
 
 
 def told(answer: Answer) -> str:

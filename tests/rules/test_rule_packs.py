@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from datetime import datetime
 
 import pytest
+from note_facts import facts_of
 
 from stillroom.advice.advise import advise
 from stillroom.advice.book import RuleBook
 from stillroom.advice.packs import load_book
-from stillroom.base.fact import Advice, Fact
+from stillroom.base.fact import Advice
 from stillroom.base.paths import rules_dir
 from stillroom.base.problem import Problem
-from stillroom.base.statement import Context, Reading, Statement
+from stillroom.base.statement import Reading, Statement
 from stillroom.enrich.known import known_facts
-from stillroom.reader.read import read
 from stillroom.tables.tables import tables
 
 TOPIC_PACKS = (
@@ -24,16 +23,6 @@ TOPIC_PACKS = (
     "dryness", "conditioning", "packaging", "label", "storage", "shelf-life", "rehydrate",
     "powder", "mix", "serve", "brine", "jar", "plan", "stock",
 )  # fmt: skip
-
-
-def facts_of(note: str) -> list[Fact]:
-    now = datetime(2026, 8, 20, 9)
-    return known_facts(read(note, Context(now)), [], {}, tables())
-
-
-@pytest.fixture(scope="module")
-def book() -> RuleBook:
-    return load_book(built_in=rules_dir(), installed=False)
 
 
 def answer(note: str, book: RuleBook) -> Advice:

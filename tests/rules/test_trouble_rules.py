@@ -2,30 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-
 import pytest
+from note_facts import facts_of
 
 from stillroom.advice.advise import advise
 from stillroom.advice.book import RuleBook
-from stillroom.advice.packs import load_book
-from stillroom.base.fact import Advice, Fact
-from stillroom.base.paths import rules_dir
+from stillroom.base.fact import Advice
 from stillroom.base.problem import Problem
-from stillroom.base.statement import Context
-from stillroom.enrich.known import known_facts
-from stillroom.reader.read import read
-from stillroom.tables.tables import tables
-
-
-def facts_of(note: str) -> list[Fact]:
-    now = datetime(2026, 8, 20, 9)
-    return known_facts(read(note, Context(now)), [], {}, tables())
-
-
-@pytest.fixture(scope="module")
-def book() -> RuleBook:
-    return load_book(built_in=rules_dir(), installed=False)
 
 
 def answer(note: str, book: RuleBook) -> Advice:

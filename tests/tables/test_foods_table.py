@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import csv
-import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-from stillroom.base.paths import knowledge_dir
 from stillroom.base.problem import ProblemError
 from stillroom.tables.food import DRYNESS
 from stillroom.tables.tables import load_tables, tables
@@ -143,13 +141,6 @@ def test_safe_side_of_acid_is_taken() -> None:
     for food in foods.values():
         if food.acid == "acid" and food.ph_high is not None:
             assert food.ph_high <= 4.8, food.id
-
-
-@pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    target = tmp_path / "knowledge"
-    shutil.copytree(knowledge_dir(), target)
-    return target
 
 
 def add_food(folder: Path, **cells: str) -> None:

@@ -2,20 +2,11 @@
 
 from __future__ import annotations
 
-import shutil
 from pathlib import Path
 
 import pytest
 
-from stillroom.base.paths import knowledge_dir
 from stillroom.tables.verify import verify
-
-
-@pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    target = tmp_path / "knowledge"
-    shutil.copytree(knowledge_dir(), target)
-    return target
 
 
 def test_verify_finds_nothing_in_the_shipped_tables() -> None:

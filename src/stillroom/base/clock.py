@@ -6,6 +6,9 @@ from datetime import datetime
 
 from stillroom.base.problem import Problem, ProblemError
 
+WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+"""Each at its number in ``datetime.weekday``."""
+
 
 def local_now() -> datetime:
     """The wall clock, local and without a zone, as a cook reads it."""

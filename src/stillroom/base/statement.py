@@ -11,6 +11,9 @@ from dataclasses import dataclass, field, fields, replace
 from datetime import datetime
 from typing import Any
 
+SEASONINGS = frozenset({"vinegar", "salt", "sugar"})
+"""Parts of a brine or mix that never give it its name."""
+
 
 @dataclass(frozen=True)
 class Amount:

@@ -11,9 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from stillroom.base.fact import Number
-from stillroom.base.statement import Statement
+from stillroom.base.statement import SEASONINGS, Statement
 from stillroom.enrich.kitchen_amounts import amounts_hint, jar_hints, split_text
-from stillroom.enrich.kitchen_plan import SEASONINGS, Plan, parts_for, plan_pickle, style_of
+from stillroom.enrich.kitchen_plan import Plan, parts_for, plan_pickle, style_of
 from stillroom.enrich.kitchen_settle import less_vinegar, never_less, settle_hints
 from stillroom.enrich.kitchen_types import Asked, Hint, Sums, number
 from stillroom.enrich.kitchen_words import (

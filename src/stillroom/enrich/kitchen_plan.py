@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from stillroom.base.statement import Statement
+from stillroom.base.statement import SEASONINGS, Statement
 from stillroom.enrich.kitchen_jars import as_jars, cut_class, is_soft, jar_size
 from stillroom.enrich.kitchen_types import Asked
 from stillroom.enrich.kitchen_words import named_in, vinegar_strength, water_ml
@@ -25,7 +25,6 @@ from stillroom.science.brine import (
 )
 from stillroom.tables.kitchen_use import Pack, Style
 
-SEASONINGS = ("vinegar", "salt", "sugar")
 _SALTED_CUTS = ("slices", "slices-thin", "shreds", "mixed")
 """Pieces that are salted and drained before they are packed, where a style asks for it."""
 _TRIMMED = {"trimmed", "peeled", "cored", "seeded", "stemmed", "pitted"}

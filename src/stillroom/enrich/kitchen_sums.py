@@ -12,11 +12,10 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from stillroom.base.statement import Reading, Statement
+from stillroom.base.statement import SEASONINGS, Reading, Statement
 from stillroom.enrich.kitchen_brine import brine_sums, tested_recipe
 from stillroom.enrich.kitchen_make import named_recipe
 from stillroom.enrich.kitchen_mix import mix_sums
-from stillroom.enrich.kitchen_plan import SEASONINGS
 from stillroom.enrich.kitchen_powder import powder_keeps, powder_sums
 from stillroom.enrich.kitchen_scraps import scraps_hints
 from stillroom.enrich.kitchen_soak import (
@@ -189,7 +188,7 @@ def _with_before(
     name: str | None,
 ) -> Sums:
     """A pickle with what the note said of its produce before; dried pieces drink brine besides."""
-    foods = {item.food for item in items if item.food} - set(SEASONINGS)
+    foods = {item.food for item in items if item.food} - SEASONINGS
     dried = [item for item in items if item.dried and item.amount is not None and len(foods) > 1]
     weighed = any(item.amount for item in items if item.food in foods)
     before = [

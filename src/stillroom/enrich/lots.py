@@ -10,11 +10,8 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 
 from stillroom.base.fact import Value
-from stillroom.base.statement import Statement
+from stillroom.base.statement import SEASONINGS, Statement
 from stillroom.base.wrap import wrap_words
-
-SEASONINGS = frozenset({"vinegar", "salt", "sugar"})
-"""Parts of a brine or mix that never give it its name."""
 
 _KITCHEN_WIDE = frozenset(
     {"due", "stock", "use-first", "history", "energy", "why", "source", "plan"}

@@ -11,7 +11,7 @@ from stillroom.enrich.kitchen_types import Hint
 from stillroom.enrich.loads import TRAY_M2, Kitchen, Load, loads
 from stillroom.enrich.odd import odd_cuts, odd_weight, out_of_reach
 from stillroom.enrich.packed import Pack, Store, film_of, keeping, pack_of
-from stillroom.enrich.seal import seal, uneven
+from stillroom.enrich.seal import percent, seal, uneven
 from stillroom.enrich.season import Season
 from stillroom.science.equilibrium import Floor, floor_moisture
 from stillroom.science.loading import load_density, tray_area, trays
@@ -60,10 +60,6 @@ def _within(hints: Iterator[Hint]) -> Iterable[Hint]:
         return
 
 
-def _percent(share: float) -> str:
-    return f"{100 * share:.0f} %"
-
-
 def _heat(celsius: float, kitchen: Kitchen) -> str:
     return show(celsius, "degC", kitchen.measure)
 
@@ -90,8 +86,8 @@ def _damp_air(
         load.constants, kitchen.room_c, kitchen.room_rh.likely, load.temp_c, kitchen.altitude_m
     )
     names, heat = load.food.plural, _heat(load.temp_c, kitchen)
-    room = f"{_heat(kitchen.room_c, kitchen)} and {_percent(kitchen.room_rh.likely)} humidity"
-    least, dry = _percent(floor.moisture.likely), _percent(load.constants.end_likely)
+    room = f"{_heat(kitchen.room_c, kitchen)} and {percent(kitchen.room_rh.likely)} humidity"
+    least, dry = percent(floor.moisture.likely), percent(load.constants.end_likely)
     topic, first = about or "temperature", _FIRST if about else 100
     if not floor.reachable:
         yield Hint(
@@ -133,7 +129,7 @@ def _helps(load: Load, floor: Floor, kitchen: Kitchen) -> str:
         helps.append(f"the dryer at {_heat(floor.hotter_c, kitchen)} or more{fits}")
     if floor.drier_rh is not None:
         helps.append(
-            f"a room dried to {_percent(floor.drier_rh)} humidity, by air conditioning or a "
+            f"a room dried to {percent(floor.drier_rh)} humidity, by air conditioning or a "
             "dehumidifier"
         )
     return ", or ".join((*helps, "a drier day"))
@@ -200,7 +196,7 @@ def _package(load: Load, kitchen: Kitchen, tables: Tables) -> Iterator[Hint]:
     if pack.lit:
         kind += " in the light"
     damp = film is not None and not film.tight
-    air = f" and {_percent(store.rh.likely)} humidity" if damp else ""
+    air = f" and {percent(store.rh.likely)} humidity" if damp else ""
     damped = any("air gets in" in words for words in days.assumes)
     softens = ": damp gets in and takes the dryness" if damped else ""
     yield Hint(

@@ -47,7 +47,8 @@ FIRST = 40
 """Before the rules' own word on the topic."""
 
 
-def _percent(share: float) -> str:
+def percent(share: float) -> str:
+    """A share [1] as whole per cent."""
     return f"{100 * share:.0f} %"
 
 
@@ -103,14 +104,14 @@ def _by_the_book(load: Load, found: Margins) -> str:
     return (
         f"I have no weight to go by, so the dryness test decides: seal {load.food.plural} only "
         "once they pass it and have been conditioned. Dried as usual, to "
-        f"{_percent(found.water.likely)} water, they are at {_margin_words(found)}."
+        f"{percent(found.water.likely)} water, they are at {_margin_words(found)}."
     )
 
 
 def _by_weight(load: Load, found: Margins, kitchen: Kitchen) -> tuple[str, str]:
     """The verdict in words, and in one word."""
     held = (
-        f"by the last weighing {load.food.plural} hold about {_percent(found.water.likely)} water, "
+        f"by the last weighing {load.food.plural} hold about {percent(found.water.likely)} water, "
         f"{_margin_words(found)}."
     )
     sound = found.sound
@@ -164,10 +165,10 @@ def uneven(load: Load, asked: Sequence[tuple[str, str]]) -> Iterator[Hint]:
     yield Hint(
         "conditioning", "damp-pieces",
         f"Yes, they matter until they have evened out. Say one piece in ten still holds "
-        f"{_percent(damp)} water (water activity about {alone:.2f}) among pieces at "
-        f"{_percent(dry)}: in {days} days in a closed, shaken jar the gap falls from "
-        f"{_percent(gap)} to {_percent(left)} of the dry weight and all settle at about "
-        f"{_percent(wet_basis(level))}, water activity {settled:.2f}: {verdict}. Fog or clumps "
+        f"{percent(damp)} water (water activity about {alone:.2f}) among pieces at "
+        f"{percent(dry)}: in {days} days in a closed, shaken jar the gap falls from "
+        f"{percent(gap)} to {percent(left)} of the dry weight and all settle at about "
+        f"{percent(wet_basis(level))}, water activity {settled:.2f}: {verdict}. Fog or clumps "
         "mean there is more than that: back to the dryer. Seal under vacuum only afterwards.",
         load.batch, (*found.activity.sources, LINES_SOURCE, "stillroom-choice"), "", FIRST,
     )  # fmt: skip

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from datetime import date, timedelta
 
+from stillroom.base.clock import WEEKDAYS
 from stillroom.base.statement import Statement
 
 _ENDS = re.compile(r"(?<=[.!?;\n])\s+")
@@ -114,10 +115,7 @@ _SHORT = re.compile(
 _MIX = re.compile(
     r"\b(mix|mixes|mixture|blend|rub|soup base|stew starter|sprinkle|seasoning)\b", re.I
 )
-_WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-_DAY = re.compile(
-    r"\b(today|yesterday|last night|" + "|".join(_WEEKDAYS) + r")(?:'s|’s|s)?\b", re.I
-)
+_DAY = re.compile(r"\b(today|yesterday|last night|" + "|".join(WEEKDAYS) + r")(?:'s|’s|s)?\b", re.I)
 
 
 def sentence_of(note: str, item: Statement) -> str:
@@ -213,7 +211,7 @@ def day_hint(text: str, today: date) -> date | None:
         return today
     if word in ("yesterday", "last night"):
         return today - timedelta(days=1)
-    back = (today.weekday() - _WEEKDAYS.index(word)) % 7
+    back = (today.weekday() - WEEKDAYS.index(word)) % 7
     return today - timedelta(days=back or 7)
 
 

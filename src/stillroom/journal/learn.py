@@ -21,7 +21,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from math import exp, isfinite, log
 
-from stillroom.journal.records import Batch
+from stillroom.journal.records import DRIED_STAGES, Batch
 from stillroom.journal.world import hours_between
 
 FIGURES = ("dry_mass", "end_mass", "drying_time")
@@ -42,7 +42,6 @@ TELLING = 0.05
 Ratios = Callable[[set[str], bool], Sequence[float]]
 """Ratios [1] of the batches of these foods, oldest first; of all others when the flag is set."""
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
-_DONE = frozenset({"conditioning", "stored", "refrigerated", "used-up"})
 _VERBS = {"dry_mass": "came to", "end_mass": "came to", "drying_time": "took"}
 
 
@@ -131,7 +130,8 @@ def real_figure(batch: Batch, figure: str) -> float | None:
         None while it is unknown, and where it is no fair test of the guess: dried twice, made of
         other batches, or (a mass) partly taken before it was dry.
     """
-    if batch["stage"] not in _DONE or batch["redried"] or batch["brined"] or batch["parents"]:
+    other = batch["redried"] or batch["brined"] or batch["parents"]
+    if batch["stage"] not in DRIED_STAGES or other:
         return None
     if figure in ("dry_mass", "end_mass"):
         return None if batch["fresh_lost_g"] else batch["dry_g"]

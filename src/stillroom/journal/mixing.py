@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from stillroom.base.statement import Statement
+from stillroom.base.statement import SEASONINGS, Statement
 from stillroom.journal.draft import Draft
 from stillroom.journal.due import best_by
 from stillroom.journal.fresh import begin, described, open_of, split
@@ -14,8 +14,6 @@ from stillroom.journal.records import Batch, Made, is_open
 from stillroom.journal.stock import fresh_left, present
 from stillroom.journal.uses import short_of
 from stillroom.journal.world import hours_between
-
-_SEASONINGS = frozenset({"vinegar", "salt", "sugar"})
 
 
 def make_mix(draft: Draft, item: Statement, made: Made) -> str:
@@ -106,7 +104,7 @@ def _part(draft: Draft, item: Statement) -> dict[str, Any]:
     """What a statement puts in: its batch and mass [g]; best-by and allergens of all so far."""
     grams, _ = draft.grams(item, item.cut, True)
     stored = None
-    if item.food is not None and item.food not in _SEASONINGS:
+    if item.food is not None and item.food not in SEASONINGS:
         asked = len(draft.questions)
         spoken = list(draft.spoken)
         stored = draft.pick(item, ("stored", "conditioning"))
@@ -154,7 +152,7 @@ def plan_brine(draft: Draft, item: Statement) -> str | None:
     if item.amount is None and is_short(draft.sentence(item)):
         return _brined_lately(draft, item)  # "two jars are short": nothing new is pickled
     here = [deed["batch"] for deed in draft.deeds if deed["do"] == "brine"]
-    if item.food in _SEASONINGS or ((item.food is None or item.dried) and here):
+    if item.food in SEASONINGS or ((item.food is None or item.dried) and here):
         name = here[-1] if here else _brined_lately(draft, item)
         if name is None:
             return None

@@ -17,6 +17,7 @@ STAGES = (
     "in-hand", "drying", "conditioning", "stored", "refrigerated", "used-up", "discarded",
 )  # fmt: skip
 OPEN_STAGES = STAGES[:5]
+DRIED_STAGES = frozenset({"conditioning", "stored", "refrigerated", "used-up"})
 KITCHEN = "@kitchen"
 
 Deed = dict[str, Any]

@@ -10,10 +10,8 @@ from stillroom.journal.draft import Draft
 from stillroom.journal.hints import batch_named, forgets, is_all, is_one_vessel, is_put_in, is_some
 from stillroom.journal.jars import plan_pack
 from stillroom.journal.looks import unknown
-from stillroom.journal.records import Batch, Question
+from stillroom.journal.records import DRIED_STAGES, Batch, Question
 from stillroom.journal.stock import present
-
-_DONE = frozenset({"conditioning", "stored", "refrigerated", "used-up"})
 
 
 def plan_use(draft: Draft, item: Statement) -> str | None:
@@ -120,14 +118,14 @@ def exclude(draft: Draft, item: Statement) -> str | None:
 def _newest_done(draft: Draft, item: Statement) -> str | None:
     """The newest batch that something is learned from; one still drying taught nothing yet."""
     fits = [batch for batch in draft.world.batches.values() if item.food in (None, batch["food"])]
-    done = [batch for batch in fits if batch["stage"] in _DONE]
+    done = [batch for batch in fits if batch["stage"] in DRIED_STAGES]
     if done:
         return max(done, key=lambda batch: (batch["touched"], batch["name"]))["name"]
     for event in draft.history():
         for name in reversed(touched_by(event)):
             batch = draft.seek(name)
             fit = batch is not None and item.food in (None, batch["food"])
-            if batch is not None and fit and batch["stage"] in _DONE and draft.take(name):
+            if batch is not None and fit and batch["stage"] in DRIED_STAGES and draft.take(name):
                 return name
     newest = max(fits, key=lambda batch: batch["touched"], default=None)
     return newest["name"] if newest else None

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
+from stillroom.base.statement import SEASONINGS
 from stillroom.reader.clause import Clause
 from stillroom.reader.items import Item
-from stillroom.reader.taking import Taking
+from stillroom.reader.taking import HOLDS, Taking
 
-_STAPLES = {"vinegar", "salt", "sugar"}
 _JAR_SIZES = {"pt", "qt", "gal", "l"}
 _EMPTY = {"word", "mark", "filler", "join", "num"}
-_STORING = {"jar", "bag", "vacuum-bag", "tin", "bottle", "box"}
 _WRAPS = {"parchment", "waxed-paper", "foil", "cloth"}
 _PUTS = {"put", "popped", "stuck", "went", "gone", "moved"}
 _SPREADS = {"spread", "laid", "layered", "scattered", "lined up", "arranged"}
@@ -55,7 +54,7 @@ class Choosing(Taking):
             self._mixing(clause, verbs, "brine")
             or (self.mode == "brine" and "amount" in kinds)
             or (
-                food in _STAPLES
+                food in SEASONINGS
                 and self.drafts
                 and self.drafts[-1].act == "brine"
                 and "amount" in kinds
@@ -185,20 +184,20 @@ class Choosing(Taking):
         if self._carried(items, kinds, verbs):
             return False
         puts = bool(_PUTS & set(self.lows[clause.items[0].first : clause.items[-1].last + 1]))
-        filled = puts and vessels & _STORING and not looks  # "put them in a jar for conditioning"
+        filled = puts and vessels & HOLDS and not looks  # "put them in a jar for conditioning"
         if (looks or "look" in verbs) and "pack" not in verbs and not filled:
             return False
         if kinds & {"trays", "surface", "heat"} and not self._wrapped(kinds, items, vessels):
             return False
         if self._exists(clause) and "pack" not in verbs and not kinds & {"seal"}:
             return False
-        if vessels & _STORING and self._into(items, verbs):
+        if vessels & HOLDS and self._into(items, verbs):
             return True
         if kinds & {"vessel", "amount"} and self._more_vessels(items):
             return True
         if "pack" in verbs and (kinds & {"vessel", "place", "seal"}):
             return not vessels <= {"crock", "bowl"} or not vessels or "seal" in kinds
-        if vessels & _STORING and not ("have" in verbs and "amount" in kinds):
+        if vessels & HOLDS and not ("have" in verbs and "amount" in kinds):
             return self._meant(clause) or "pack" in verbs or "place" in kinds or "seal" in kinds
         if (
             "place" in kinds
@@ -235,7 +234,7 @@ class Choosing(Taking):
     def _wrapped(self, kinds: set[str], items: list[Item], vessels: set[str]) -> bool:
         """Rolled in parchment, into a bag: what it is wrapped in is no tray."""
         wraps = all(item.value in _WRAPS for item in items if item.kind == "surface")
-        return wraps and bool(vessels & _STORING) and not kinds & {"trays", "heat"}
+        return wraps and bool(vessels & HOLDS) and not kinds & {"trays", "heat"}
 
     def _exists(self, clause: Clause) -> bool:
         """There was a jar of it; I found a jar of it: nothing is put away."""

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from stillroom.reader.mention_spoken import UNITS, number_at, text_at
+from stillroom.reader.mention_spoken import number_at, text_at
 from stillroom.reader.mention_words import Token, forms
+from stillroom.reader.spoken import ONES
 
 _HOURS = {
     "second": 1 / 3600, "minute": 1 / 60, "min": 1 / 60, "hour": 1.0, "hr": 1.0, "h": 1.0,
@@ -227,7 +228,7 @@ def _with_rest(found: list[Token], value: float, hours: float, end: int) -> Meas
     joint, pair = text_at(found, end), (text_at(found, end + 1), text_at(found, end + 2))
     if joint == "and" and pair in _RESTS:
         return Measure("H", (value + _RESTS[pair]) * hours, end + 3)
-    if joint == "or" and value < (more := float(UNITS.get(pair[0], 0))) <= value + 3:
+    if joint == "or" and value < (more := float(ONES.get(pair[0], 0))) <= value + 3:
         return Measure("H", more * hours, end + 2)
     rest = number_at(found, end) if hours == 1.0 and end < len(found) else None
     if rest is not None and rest[0] in _MINUTES and not found[end].comma:

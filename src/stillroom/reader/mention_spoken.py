@@ -3,16 +3,8 @@
 from __future__ import annotations
 
 from stillroom.reader.mention_words import FRACTIONS, Token, forms
+from stillroom.reader.spoken import ONES, TENS
 
-UNITS = {
-    "zero": 0, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7,
-    "eight": 8, "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14,
-    "fifteen": 15, "sixteen": 16, "seventeen": 17, "eighteen": 18, "nineteen": 19,
-}  # fmt: skip
-_TENS = {
-    "twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "seventy": 70,
-    "eighty": 80, "ninety": 90,
-}  # fmt: skip
 _LOOSE = {"couple": 2.0, "few": 3.0, "several": 4.0}
 TIME_WORDS = frozenset(
     ("second", "minute", "min", "hour", "hr", "h", "day", "night", "week", "wk", "fortnight",
@@ -60,7 +52,7 @@ def _spoken(found: list[Token], at: int) -> tuple[float, int] | None:
         return 0.5, at + 2
     if word in ("a", "an"):
         return _one(found, at, following)
-    return _spelled(found, at) if word in UNITS or word in _TENS else None
+    return _spelled(found, at) if word in ONES or word in TENS else None
 
 
 def text_at(found: list[Token], at: int) -> str:
@@ -83,15 +75,15 @@ def _spelled(found: list[Token], at: int) -> tuple[float, int]:
         return value, end
     if following == "hundred":
         return _hundreds(found, value * 100, end + 1)
-    figures = [UNITS.get(text_at(found, place), 10) for place in range(at, at + 4)]
+    figures = [ONES.get(text_at(found, place), 10) for place in range(at, at + 4)]
     if text_at(found, at - 1) in ("at", "to", "on") and max(figures[:3]) < 10 <= figures[3]:
         return 100.0 * figures[0] + 10 * figures[1] + figures[2], at + 3
     # "one thirty five", "two twelve": how an oven or dryer setting is spoken.
-    if value < 10 and (following in _TENS or UNITS.get(following, 0) >= 10):
+    if value < 10 and (following in TENS or ONES.get(following, 0) >= 10):
         more, end = _small(found, end)
         return value * 100 + more, end
-    if value < 10 and following in ("oh", "o") and text_at(found, end + 1) in UNITS:
-        return value * 100 + UNITS[found[end + 1].text], end + 2
+    if value < 10 and following in ("oh", "o") and text_at(found, end + 1) in ONES:
+        return value * 100 + ONES[found[end + 1].text], end + 2
     if following == "and" and [text_at(found, end + 1), text_at(found, end + 2)] == ["a", "half"]:
         return value + 0.5, end + 3
     return value, end
@@ -99,15 +91,15 @@ def _spelled(found: list[Token], at: int) -> tuple[float, int]:
 
 def _small(found: list[Token], at: int) -> tuple[float, int]:
     word = found[at].text
-    if word in UNITS:
-        return float(UNITS[word]), at + 1
-    unit = UNITS.get(found[at + 1].text, 0) if at + 1 < len(found) else 0
-    return (float(_TENS[word] + unit), at + 2) if 0 < unit < 10 else (float(_TENS[word]), at + 1)
+    if word in ONES:
+        return float(ONES[word]), at + 1
+    unit = ONES.get(found[at + 1].text, 0) if at + 1 < len(found) else 0
+    return (float(TENS[word] + unit), at + 2) if 0 < unit < 10 else (float(TENS[word]), at + 1)
 
 
 def _hundreds(found: list[Token], value: float, end: int) -> tuple[float, int]:
     skip = end + 1 if end < len(found) and found[end].text == "and" else end
-    if skip < len(found) and (found[skip].text in UNITS or found[skip].text in _TENS):
+    if skip < len(found) and (found[skip].text in ONES or found[skip].text in TENS):
         more, end = _small(found, skip)
         return value + more, end
     return value, end

@@ -32,7 +32,7 @@ _GROWING = {
     "polytunnel", "tunnel", "greenhouse", "hedge", "wall", "field", "farm", "cane", "canes",
 }  # fmt: skip
 _STORED = {"jar", "jars", "bag", "bags", "tin", "tins", "bottle", "box", "tub", "batch"}
-_HOLDS = {"jar", "bag", "vacuum-bag", "tin", "bottle", "box"}
+HOLDS = {"jar", "bag", "vacuum-bag", "tin", "bottle", "box"}
 _HARVEST_G = 1000.0  # nobody takes more than this from a jar at once
 _PRONOUNS = {"of", "to", "for", ".", ",", "and", "!", ";", "with", "last", "today", "yesterday"}
 
@@ -61,7 +61,7 @@ class Taking(Slots):
         """Eight ounces of dried beef out of the big jar, with no verb: taken out."""
         if verbs or not any(i.kind == "amount" and not i.article for i in items):
             return False
-        vessel = next((i for i in items if i.kind == "vessel" and i.value in _HOLDS), None)
+        vessel = next((i for i in items if i.kind == "vessel" and i.value in HOLDS), None)
         if vessel is None:
             return False
         before = self.lows[max(0, vessel.first - 4) : vessel.first]

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 
+from stillroom.base.clock import WEEKDAYS
 from stillroom.base.quantity import unit_for
 from stillroom.reader.clock import Clock, ClockReader
 from stillroom.reader.dates import DateReader, day_of
@@ -17,7 +18,6 @@ _PARTS = {
     "midnight": 0, "lunchtime": 12, "lunch": 12, "breakfast": 8, "teatime": 17, "dinner": 18,
     "supper": 19, "dawn": 6, "dusk": 20,
 }  # fmt: skip
-_WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _SHORT_DAYS = {"mon": 0, "tue": 1, "tues": 1, "wed": 2, "weds": 2, "thu": 3, "thur": 3, "thurs": 3,
                "fri": 4, "sat": 5}  # fmt: skip
 _BEFORE_DAY = {"on", "last", "since", "from", "this", "of"}
@@ -68,7 +68,7 @@ class Times:
         ):
             return True
         return before in (
-            "this", "last", "yesterday", "since", "at", "in", "the", *_WEEKDAYS, *_SHORT_DAYS
+            "this", "last", "yesterday", "since", "at", "in", "the", *WEEKDAYS, *_SHORT_DAYS
         ) and (before != "the" or self.low(at - 2) == "in")  # fmt: skip
 
     # so long ago
@@ -147,10 +147,10 @@ class Times:
     def _weekday(self, at: int) -> datetime | None:
         """Tuesday, last Tuesday, a week last Tuesday; one to come tells no moment."""
         low, before = self.low(at), self.low(at - 1)
-        index = _WEEKDAYS.index(low) if low in _WEEKDAYS else _SHORT_DAYS.get(low)
+        index = WEEKDAYS.index(low) if low in WEEKDAYS else _SHORT_DAYS.get(low)
         if index is None or before in _TO_COME or self.low(at + 1) in ("'s", "week"):
             return None
-        if low not in _WEEKDAYS and before not in _BEFORE_DAY:
+        if low not in WEEKDAYS and before not in _BEFORE_DAY:
             return None
         back = (self.now.weekday() - index) % 7 or 7
         earlier = self.low(at - 2) if before in ("last", "on") else before
