@@ -244,8 +244,8 @@ class Asking(Slots):
         return [None]
 
     def _kinds_of_food(self, clause: Clause) -> bool:
-        """What heat for herbs: asked of all of a kind, not of the food before."""
-        return bool(_KINDS & set(self._said(clause)))
+        """What heat for herbs, how long a mix keeps: not asked of the food before."""
+        return self._of_mix(clause) or bool(_KINDS & set(self._said(clause)))
 
     def _own_amount(self, draft: Draft, clause: Clause, foods: list[str]) -> None:
         """Of several foods for one jar each has the amount said before it."""
