@@ -124,3 +124,19 @@ def test_trays_changed_round_are_a_look_at_what_dries(note: str) -> None:
 )  # fmt: skip
 def test_in_a_jar_to_condition_is_packed(note: str) -> None:
     assert [item.act for item in read(note, CONTEXT).statements] == ["look", "pack"]
+
+
+def test_a_broken_jar_is_thrown_away_and_an_opened_one_is_looked_at() -> None:
+    (broken,) = read("dropped a jar of courgettes, glass everywhere", CONTEXT).statements
+    assert (broken.act, broken.food, broken.sign) == ("use", "zucchini", ("discarded",))
+    assert broken.vessel_count == 1
+    (opened,) = read("opened a jar of courgettes", CONTEXT).statements
+    assert (opened.act, opened.food) == ("look", "zucchini")
+    assert read("dropped the temperature to 50 C", STAGED).statements[0].act == "load"
+
+
+@pytest.mark.parametrize("note", ["how do I dry apples?", "tell me about apples",
+                                  "best way to dry apples"])  # fmt: skip
+def test_the_whole_way_is_asked_for(note: str) -> None:
+    (one,) = read(note, CONTEXT).statements
+    assert (one.food, one.about, one.topic) == ("apple", "plan", "overview")

@@ -111,3 +111,12 @@ def test_a_question_without_a_number_gets_the_rule_that_takes_up_its_words(
 
 def test_a_plan_with_nothing_in_hand_is_what_is_to_do(session: Session) -> None:
     assert session.reply("what's the plan for today?").replies[0].text == "Nothing is due today."
+
+
+def test_how_a_food_is_dried_is_told_step_by_step(session: Session) -> None:
+    (reply,) = session.reply("how do I dry apples?").replies
+    assert reply.text == "Apples, step by step."
+    assert [line[:2] for line in reply.detail] == [f"{k}." for k in range(1, len(reply.detail) + 1)]
+    told = " ".join(reply.detail)
+    for word in ("60 °C", "It takes about", "7 days"):
+        assert word in told

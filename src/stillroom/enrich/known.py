@@ -87,9 +87,17 @@ def _statement_facts(name: str, item: Statement, batch: str | None) -> Iterable[
         if item.about:
             asked["about"] = item.about
         yield Fact("question", {**base, **asked}, words)
-        if item.topic:
+        if item.topic == OVERVIEW:
+            for about in _WAY:
+                yield Fact("question", {**base, **asked, "about": about}, words)
+        elif item.topic:
             # The rules on what a why-question is about hold the reasons asked for.
             yield Fact("question", {**base, **asked, "about": item.topic}, words)
+
+
+OVERVIEW = "overview"
+"""The topic of a question after the whole way of drying a food."""
+_WAY = ("prep", "pretreat", "temperature", "time", "surface", "dryness", "conditioning")
 
 
 def _said_slots(item: Statement) -> dict[str, Value]:

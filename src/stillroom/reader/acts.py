@@ -16,6 +16,8 @@ class Acts(Choosing, Several):
 
     def _facets(self, food: str | None, items: list[Item], clause: Clause) -> list[Draft]:
         verbs = {item.value for item in clause.of("act")}
+        if self._broken(clause):
+            verbs.add("discard")
         signs = signs_of(items)
         day = next((item for item in items if item.kind == "day"), None)
         if food and day is None and self._conditions_in(items):
@@ -46,6 +48,13 @@ class Acts(Choosing, Several):
         look = self._look(food, seen, signs, day)
         packed = self._draft("pack", food, [i for i in items if i not in seen])
         return [look, packed] if look else [packed]
+
+    def _broken(self, clause: Clause) -> bool:
+        """Dropped a jar of plums: what was in it goes in the bin."""
+        places = range(clause.items[0].first, clause.items[-1].last + 1)
+        return clause.has("vessel") and any(
+            self.words.framed("broken", self.lows, at) for at in places
+        )
 
     def _foodless(self, act: str, clause: Clause) -> bool:
         """Whether an act may stand without a food: a mix, its packing, the jars just shaken."""

@@ -38,6 +38,10 @@ _WHETHER = {
     "i", "we", "you", "they", "it", "is", "to", "possible", "worth", "the", "my", "our", "some",
     "any", "well", "at", "all", "ok", "okay", "be", "of", "?", ".", ",", "and", "also", "too", "us",
 }  # fmt: skip
+_OF_ALL = {
+    "how", "do", "best", "way", "tell", "me", "about", "should", "would", "go", "process", "start",
+    "with", "for", "what", "what's", "'s", "know", "want", "handle", "deal",
+}  # fmt: skip
 _ABLE = {"can", "could", "do", "does", "may", "should"}
 _DRYING = {"dry", "dried", "drying", "dries", "dehydrate", "dehydrated", "dehydrating"}
 
@@ -71,6 +75,8 @@ class Asking(Slots):
                 draft = Draft("ask", food)
                 draft.cover(clause.start, clause.end)
                 draft.slots["about"] = about
+                if about == "plan" and self._how_done(clause):
+                    draft.put("topic", "overview")
                 if about == "why":
                     draft.put("topic", reason_topic(clause, self.lows))
                 self._conditions(draft, clause, about)
@@ -132,7 +138,17 @@ class Asking(Slots):
             return ["plan"]
         if foods and (not kinds or kinds == ["dryness"]) and self._feasible(clause):
             return ["plan"]
-        return kinds or self._again(clause, foods)
+        kinds = kinds or self._again(clause, foods)
+        if foods and not kinds and self._how_done(clause):
+            return ["plan"]
+        return kinds
+
+    def _how_done(self, clause: Clause) -> bool:
+        """How do I dry apples; tell me about drying plums; what about beets: all of the way."""
+        said = self._said(clause)
+        foods = {word for item in clause.of("food") for word in item.low.split()}
+        known = foods | _DRYING | _ABLE | _WHETHER | _OF_ALL
+        return bool({"how", "about", "way"} & set(said)) and set(said) <= known
 
     def _salted(self, item: Item) -> bool:
         """Should I salt the courgettes: a doing, not a food."""
@@ -239,7 +255,8 @@ class Asking(Slots):
         ):
             return [None if self._kinds_of_food(clause)
                     else self._near(clause, _STAGE_ASKED.get(about))]  # fmt: skip
-        if self.topic is None and about in _OF_A_FOOD and not self._kinds_of_food(clause):
+        general = self._kinds_of_food(clause) or self._of_mix(clause)
+        if self.topic is None and about in _OF_A_FOOD and not general:
             return [self._near(clause, _STAGE_ASKED.get(about))]
         return [None]
 

@@ -17,7 +17,7 @@ _MAX_GAP = 8
 _SEPARATE = {
     "cue", "ask", "qbreak", "open", "which", "share", "setting", "measure", "undo", "repair",
     "chat", "todo", "part", "det", "subject", "copula", "filler", "heard", "shy", "within",
-    "short", "lead", "wary", "shake", "topic", "plain", "order", "intent", "kin",
+    "short", "lead", "wary", "shake", "topic", "broken", "plain", "order", "intent", "kin",
 }  # fmt: skip
 
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 SCHEMA = 1
 
 
-_OF_THEMSELVES = ("curve", "paper", "meaning", "unknown-food")
+_OF_THEMSELVES = ("curve", "paper", "meaning", "conversion", "unknown-food")
 """Replies to a note without statements that was read all the same."""
 _CHAT = frozenset({"thanks", "greeting", "bye", "help"})
 

@@ -23,7 +23,7 @@ _NEXT = {
 _SAME = {"loading": "tray_count", "jar": "jar_count", "shelf-life": "shelf_life"}
 _PLAIN_REPLIES = frozenset({"why", "source", "due", "stock", "use-first", "history", "chat", "help",
                             "curve", "plan", "paper",
-                            "meaning"})  # fmt: skip
+                            "meaning", "conversion"})  # fmt: skip
 _DRIVERS = {"solids": "how much dry matter the fresh food holds",
             "density": "how loosely the pieces lie"}  # fmt: skip
 _DIGITS = re.compile(r"\d+(?:\.\d+)?")

@@ -11,11 +11,10 @@ from stillroom.base.fact import Number, Ruling
 from stillroom.base.statement import Statement
 from stillroom.talk.answer import Answer, Reply
 from stillroom.talk.batches import repeats
-from stillroom.talk.curve_asked import curve_asked, curve_reply
 from stillroom.talk.figures import distinct, figure_sentence, learned
-from stillroom.talk.glossary import meaning_asked
-from stillroom.talk.paper_asked import paper_asked, paper_reply
+from stillroom.talk.overview import overview_reply
 from stillroom.talk.relevance import nearest_first, sharing_reply, takes_up, wants_figure
+from stillroom.talk.requests import requested
 from stillroom.talk.shelves import asks_pace, lasting_reply, stock_reply, use_first_reply
 from stillroom.talk.standing import due_reply
 from stillroom.talk.unknown_food import unknown_reply
@@ -80,18 +79,9 @@ _ANSWERING = (
 
 def direct_replies(session: Session, answer: Answer, now: datetime) -> list[Reply]:
     """A reply to each question of the note, in order."""
-    note = answer.reading.note
-    replies = []
-    if asked := curve_asked(note):
-        replies.append(curve_reply(session, answer, asked))
-    kind, wanted = paper_asked(note)
-    if kind:
-        replies.append(paper_reply(session, answer, kind, now))
-    word, meaning = meaning_asked(note)
-    if meaning is not None:
-        replies.append(meaning)
-    asks = [item for item in answer.reading.statements if item.act == "ask"
-            and not any(part and item.text in part for part in (asked, wanted, word))]  # fmt: skip
+    replies, answered = requested(session, answer, now)
+    asks = [item for item in answer.reading.statements
+            if item.act == "ask" and not any(item.text in part for part in answered)]  # fmt: skip
     shared = sharing_reply(answer, asks)
     replies += [shared] if shared else [_reply(session, answer, item, now) for item in asks]
     if not any(item.act == "ask" for item in answer.reading.statements):
@@ -262,6 +252,8 @@ def _why(session: Session, answer: Answer, item: Statement, now: datetime) -> Re
 
 
 def _plan(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
+    if item.topic == "overview" and (told := overview_reply(answer, item)):
+        return told
     if item.food:
         said = [r for r in answer.advice.rulings if r.rule.startswith("plan.dries")]
         if said:

@@ -156,10 +156,13 @@ class Session:
         """
         from stillroom.reader.read import read
         from stillroom.talk.compose import Told, compose
+        from stillroom.talk.convert import conversion
 
         now = self.clock()
         context = self.context(now)
-        reading = read(note, context)
+        # What only asks to convert says nothing of any food, though it holds an amount.
+        converts = conversion(note, context.measure)
+        reading = Reading(note) if converts else read(note, context)
         kept: tuple[str, ...] = ()
         keep = keep and not any(item.whatif for item in reading.statements)
         self.keeping = keep
