@@ -29,7 +29,7 @@ from stillroom.science.brine import (
     strength_share,
     usable_ml,
 )
-from stillroom.tables.kitchen_use import Style
+from stillroom.tables.kitchen_rows import Style
 
 _PACKED = {
     "whole": "whole pieces", "small-whole": "small whole pieces", "long": "long pieces upright",

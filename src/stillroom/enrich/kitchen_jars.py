@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from stillroom.base.quantity import unit_for
 from stillroom.base.statement import Statement
-from stillroom.tables.kitchen_use import FoodUse
+from stillroom.tables.kitchen_rows import FoodUse
 
 _LIMP = {"salted", "drained", "pressed", "cooked", "blanched", "thawed", "marinated"}
 _ALWAYS_COOKED = {"beet", "potato", "sweet potato"}

@@ -25,7 +25,7 @@ from stillroom.science.mixes import (
     volume_of,
 )
 from stillroom.tables.food import Food
-from stillroom.tables.kitchen_use import Recipe
+from stillroom.tables.kitchen_rows import Recipe
 from stillroom.tables.recipe_names import Named, find_recipe
 
 PANTRY = ("salt", "sugar", "wheat flour")

@@ -24,7 +24,7 @@ from stillroom.enrich.kitchen_mix_asked import answers, grams
 from stillroom.enrich.kitchen_types import Asked, Hint, Sums, number
 from stillroom.science.brine import Span
 from stillroom.science.mixes import Part, mass_of, most_lots, scaled, volume_of
-from stillroom.tables.kitchen_use import Recipe
+from stillroom.tables.kitchen_rows import Recipe
 from stillroom.tables.recipe_names import Named
 
 

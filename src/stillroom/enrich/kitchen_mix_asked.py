@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from stillroom.enrich.kitchen_types import Asked, Hint
 from stillroom.science.mixes import Part
 from stillroom.science.rehydrate import fresh_equal
-from stillroom.tables.kitchen_use import Recipe
+from stillroom.tables.kitchen_rows import Recipe
 
 _BASE_ASKED = re.compile(
     r"\bhow (?:much|many)\b.*\b(?:sour cream|yogh?urt|dairy|cream|base|milk|water|stock|meat"

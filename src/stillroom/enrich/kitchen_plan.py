@@ -23,7 +23,7 @@ from stillroom.science.brine import (
     split_brine,
     usable_ml,
 )
-from stillroom.tables.kitchen_use import Pack, Style
+from stillroom.tables.kitchen_rows import Pack, Style
 
 _SALTED_CUTS = ("slices", "slices-thin", "shreds", "mixed")
 """Pieces that are salted and drained before they are packed, where a style asks for it."""

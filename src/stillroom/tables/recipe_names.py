@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from functools import cache
 from typing import NamedTuple
 
-from stillroom.tables.kitchen_use import Recipe, kitchen_use
+from stillroom.tables.kitchen_rows import Recipe
+from stillroom.tables.kitchen_use import kitchen_use
 
 _MAYBE = re.compile(
     r"\b(?:mix(?:es)?|dip|soup|base|rub|salt|tea|starter|stew|sprinkle|greens?|seasoning|gravy"
