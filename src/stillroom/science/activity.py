@@ -48,6 +48,9 @@ def sugar_activity(
     Returns:
         Water activity [1].
 
+    Raises:
+        ValueError: the water is below 0.
+
     Source:
         mem-norrish.
 

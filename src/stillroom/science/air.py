@@ -44,6 +44,9 @@ def pressure_pa(altitude_m: float) -> float:
 def latent_heat(temp_c: float) -> float:
     """Heat to evaporate water [kJ/kg], 0 to 100 deg C.
 
+    Raises:
+        ValueError: the temperature is outside 0 to 100 deg C.
+
     Source:
         [coolprop-8.0.0], a parabola through its values at 20, 60 and 100 deg C, within 0.1 %
         between.
@@ -58,6 +61,9 @@ def latent_heat(temp_c: float) -> float:
 
 def saturation_pa(temp_c: float) -> float:
     """Vapour pressure of water [Pa], -10 to 90 deg C.
+
+    Raises:
+        ValueError: the temperature is outside -10 to 90 deg C.
 
     Source:
         [ashrae-2017-ch1] by PsychroLib.
@@ -76,6 +82,9 @@ def saturated_ratio(temp_c: float, pressure: float) -> float:
     Args:
         temp_c: temperature [deg C], 0 to 90.
         pressure: air pressure [Pa].
+
+    Raises:
+        ValueError: water boils at this temperature and pressure.
 
     Source:
         [ashrae-2017-ch1] table 2; the saturation pressure is that of PsychroLib with the small

@@ -43,7 +43,10 @@ def dry_basis(water_wet: float) -> float:
 
 
 def wet_basis(water_dry: float) -> float:
-    """Water per whole from water per dry solid, ``w = X / (1 + X)``.
+    """Water per whole from water per dry solid, ``w = X / (1 + X)`` [1].
+
+    Raises:
+        ValueError: the water is below 0.
 
     >>> wet_basis(12.27)
     0.92464

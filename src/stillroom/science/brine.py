@@ -110,6 +110,9 @@ def headspace_ml(inches: float, mouth_mm: float = _MOUTH_MM) -> float:
     Returns:
         Volume, ml.
 
+    Raises:
+        ValueError: the height is below 0.
+
     >>> round(headspace_ml(0.5), 1), round(headspace_ml(0.5, 76.2), 1)
     (36.2, 57.9)
     """
@@ -150,6 +153,9 @@ def brine_in_jar(jar_ml: float, produce_g: float, density: float = RAW_DENSITY) 
     Returns:
         Brine, ml; 0 when the produce alone would fill the jar.
 
+    Raises:
+        ValueError: the produce weighs less than nothing, or the jar or the density is not above 0.
+
     >>> round(brine_in_jar(437, 192))
     237
     """
@@ -160,7 +166,7 @@ def brine_in_jar(jar_ml: float, produce_g: float, density: float = RAW_DENSITY) 
 
 
 def jars_needed(produce_g: float, per_jar_g: float) -> int:
-    """Jars for some produce; what a little closer packing takes up does not open another.
+    """Jars for some produce [count]; what a little closer packing takes up opens no other.
 
     >>> jars_needed(1000, 240), jars_needed(1050, 240), jars_needed(2100, 240)
     (4, 5, 9)
@@ -182,6 +188,9 @@ def split_brine(
 
     Returns:
         The parts; ``split_brine(v, ...).volume_ml`` is ``v``.
+
+    Raises:
+        ValueError: a part is below 0, or the share is outside 0 to 1.
 
     >>> [round(part) for part in split_brine(1000, 0.5, 0, 62)]
     [491, 491, 0, 61]
@@ -211,6 +220,9 @@ def settle(
 
     Returns:
         Per cent by mass of the contents.
+
+    Raises:
+        ValueError: a mass or the strength is below 0, or the jar is empty.
 
     >>> half = settle(48, Parts(25, 25, 0, 0))
     >>> round(half.acid_pct, 2)
@@ -268,6 +280,9 @@ def salt_draw(produce_g: float, salt_g_per_kg: float, loss: Span) -> tuple[float
 
     Returns:
         Salt in g, drained mass in g, juice in ml (juice weighs about what water does).
+
+    Raises:
+        ValueError: a mass is below 0, or the loss is outside 0 to below 1.
     """
     if produce_g < 0 or salt_g_per_kg < 0 or not 0 <= loss.low <= loss.high < 1:
         raise ValueError("masses cannot be negative, and a loss lies between 0 and 1")
@@ -307,6 +322,9 @@ def dried_uptake(dried_g: float) -> Span:
     Returns:
         Brine, ml: salt and acid slow the swelling, so clearly less than the 7.8 ml/g that onion
         flakes could hold (pk_derived).
+
+    Raises:
+        ValueError: the mass is below 0.
     """
     if dried_g < 0:
         raise ValueError(f"dried pieces cannot be {dried_g!r} g")

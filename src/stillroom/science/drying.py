@@ -245,13 +245,13 @@ def _assumptions(food: FoodConstants, size: Piece, dryer: Dryer, load: float) ->
 
 
 def look_schedule(hours: Range) -> tuple[float, ...]:
-    """When to look at the load, hours from the start.
+    """When to look at the load, from the start [h].
 
     First to turn and rotate at a quarter of the likely time (two hours at most four), then at
     the low end, and from there at steps that close in on the high end.
 
     Args:
-        hours: from ``drying_time``.
+        hours: from ``drying_time`` [h].
 
     >>> look_schedule(Range(6, 8, 12))
     (2.0, 4.0, 6.0, 7.0, 8.0, 10.0, 12.0)

@@ -110,7 +110,11 @@ def _bounded(total: Range, hours: Range | None, watts: float) -> Range:
 
 
 def cost(kwh: Range, price_per_kwh: float) -> Range:
-    """Cost in the currency of the price.
+    """Cost [currency of the price].
+
+    Args:
+        kwh: what the dryer takes [kWh].
+        price_per_kwh: price of power [currency/kWh].
 
     Raises:
         ValueError: the price is negative.

@@ -73,6 +73,9 @@ def gab_activity(moisture: float, monolayer: float, c: float, k: float) -> float
 def oswin_moisture(activity: float, isotherm: Isotherm, temp_c: float) -> float:
     """Oswin isotherm, ``X = (k0 + k1 T)(a / (1 - a))^(n0 + n1 T)`` [kg/kg dry], T in kelvin.
 
+    Raises:
+        ValueError: the activity is outside 0 to below 0.95.
+
     Source:
         [hfe-onion-md], fitted at 17 to 27 deg C; percent dry basis there.
     """

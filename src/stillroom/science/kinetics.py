@@ -100,7 +100,7 @@ def two_stage_time(
     ``t = (X0 - Xc) / N + (Xc - Xe) / N ln((Xc - Xe) / (X - Xe))``, moistures in kg/kg dry.
 
     Args:
-        start: X0.
+        start: X0 [kg/kg dry], like the next three.
         critical: Xc; at or above X0 there is no first stage.
         balance: Xe, the floor.
         end: X.

@@ -106,7 +106,11 @@ def lots_for_jars(parts: Sequence[Part], jars: float, jar_ml: float, fill: float
 
 
 def lots_for_part(parts: Iterable[Part], food: str, have_g: float) -> float:
-    """Lots that use up what there is of one food; 0 when the recipe does not hold it."""
+    """Lots that use up what there is of one food; 0 when the recipe does not hold it.
+
+    Raises:
+        ValueError: ``have_g`` is below 0.
+    """
     if have_g < 0:
         raise ValueError(f"there cannot be {have_g!r} g of {food}")
     need = sum(part.g for part in parts if part.food == food)
@@ -126,8 +130,8 @@ def shortages(
     """Foods of a mix that the shelf cannot give in full.
 
     Args:
-        parts: the scaled recipe.
-        shelf: lines of stock.
+        parts: the scaled recipe [g].
+        shelf: lines of stock [g].
         pantry: foods that every kitchen is taken to have, such as salt.
     """
     lines, always = list(shelf), set(pantry)

@@ -136,6 +136,9 @@ def openings_to_critical(
     Returns:
         Openings; infinite in air too dry to matter.
 
+    Raises:
+        ValueError: the air is below 0.
+
     Source:
         vapour as an ideal gas; ``changes`` is a judgement.
     """
@@ -151,6 +154,9 @@ def openings_to_critical(
 
 def film_area(volume_ml: float) -> float:
     """Film round a bag that holds a volume of pieces [m2]; judgement, see FILM_M2_PER_LITRE.
+
+    Raises:
+        ValueError: the volume is not above 0.
 
     >>> film_area(1000)
     0.07

@@ -29,6 +29,9 @@ def ground_mass(dry_g: float, loss: Span) -> Span:
         dry_g: dried pieces, g.
         loss: part lost, 0 to 1.
 
+    Raises:
+        ValueError: the mass is below 0, or the loss is outside 0 to below 1.
+
     >>> ground_mass(100, Span(0.02, 0.05, 0.10))
     Span(low=90.0, likely=95.0, high=98.0)
     """
@@ -44,6 +47,9 @@ def loose_volume(mass: Span, density: Span) -> Span:
         mass: g.
         density: g/ml.
 
+    Raises:
+        ValueError: the mass is below 0, or the density is not above 0.
+
     >>> [round(ml) for ml in loose_volume(Span(90, 95, 98), Span(0.42, 0.49, 0.65))]
     [138, 194, 233]
     """
@@ -54,6 +60,9 @@ def loose_volume(mass: Span, density: Span) -> Span:
 
 def powder_jars(volume_ml: float, jar_ml: float) -> int:
     """Small jars for a powder, each nearly full.
+
+    Raises:
+        ValueError: the volume is below 0, or the jar is not above 0.
 
     >>> powder_jars(194, 118)
     2
@@ -73,6 +82,9 @@ def caking(water: float, salted: bool = False, humidity: float | None = None) ->
 
     Returns:
         ``loose``, ``lumps`` or ``cakes``.
+
+    Raises:
+        ValueError: the water is outside 0 to below 1.
 
     >>> caking(0.05), caking(0.12), caking(0.12, salted=True, humidity=0.8)
     ('loose', 'lumps', 'cakes')
@@ -115,6 +127,9 @@ def gab_water(humidity: float, m0: float, c: float, k: float) -> float:
         m0: monolayer, kg/kg dry.
         c: constant C.
         k: constant K, below 1 for a usable fit.
+
+    Raises:
+        ValueError: the humidity is outside 0 to 1, or K times it is 1 or more.
 
     >>> round(gab_water(0.1, 0.09721, 47.501, 0.65253), 3)
     0.074

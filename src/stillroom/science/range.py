@@ -83,6 +83,9 @@ def as_range(value: float | Range) -> Range:
 def around(likely: float, factor: float) -> Range:
     """A positive figure known within a factor.
 
+    Raises:
+        ValueError: the figure is not above 0, or the factor is below 1.
+
     >>> around(10.0, 1.5)
     Range(low=6.666, likely=10.0, high=15.0, assumes=(), driver='', sources=())
     """

@@ -38,6 +38,9 @@ def fresh_equal(dried_g: float, water_dried: float, water_fresh: float) -> float
     Returns:
         Fresh, prepared mass, g.
 
+    Raises:
+        ValueError: the mass is below 0, or the dried food is as wet as the fresh.
+
     >>> round(fresh_equal(1, 0.0393, 0.8911), 1)
     8.8
     """
