@@ -16,6 +16,7 @@ _LEFT_OUT = (("without",), ("no",), ("minus",), ("skip",), ("leave", "out"), ("l
              ("hold",), ("not",))  # fmt: skip
 
 
+_BRINGERS = {"i", "we", "just", "and", "then", "also", "so", "have", "well", "today", "ok", "right"}
 _BRINGING = {"got", "picked", "pulled", "dug", "dug up", "harvested", "gathered", "brought in",
              "brought", "bought", "foraged", "lifted"}  # fmt: skip
 
@@ -90,8 +91,11 @@ class Choosing(Taking):
     def _brought(self, clause: Clause) -> bool:
         """Picked the plums; got half a bucket of tomatoes: food came in, however much it is."""
         own = not {"she", "he", "they", "sister", "brother", "neighbour"} & set(self.lows)
-        brings = any(item.low in _BRINGING for item in clause.of("act"))
-        return own and brings and clause.has("food")
+        verb = next((item for item in clause.of("act") if item.low in _BRINGING), None)
+        if verb is None or not own or not clause.has("food"):
+            return False
+        before = self.lows[verb.first - 1] if verb.first else ""
+        return not before or not before.isalpha() or before in _BRINGERS
 
     def _crop(self, items: list[Item]) -> bool:
         """2 lb 9 oz fresh; six punnets which came to 4 lb, hulled: the weight of what came in."""
