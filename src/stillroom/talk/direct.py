@@ -187,8 +187,12 @@ def _from_figures_and_rulings(answer: Answer, item: Statement, about: str) -> Re
     told: list[str] = []
     for number in distinct(figures):
         told += [figure_sentence(number, answer.measure), *learned(number)]
-    first = [r.text for r in _first(said)]
-    rules = [r.text for r in said if r.rule not in _ANSWERING and not repeats(r, figures)]
+    first = [r.text for r in (*_practical(rulings, item), *_first(said))]
+    rules = [
+        r.text
+        for r in said
+        if r.text not in first and r.rule not in _ANSWERING and not repeats(r, figures)
+    ]
     lines = (
         _shortage(answer, about)
         + first
@@ -199,6 +203,13 @@ def _from_figures_and_rulings(answer: Answer, item: Statement, about: str) -> Re
         return Reply(_unknown(answer, item, about), about, item.batch)
     shown = len(first) + (0 if about in ("brine", "jar") else 3) if first else 4
     return Reply(lines[0], about, item.batch, tuple(lines[1:shown]), tuple(dict.fromkeys(sources)))
+
+
+def _practical(rulings: Sequence[Ruling], item: Statement) -> list[Ruling]:
+    """What went wrong, or how the dryer is run: it answers a question that wants no number."""
+    if wants_figure(item):
+        return []
+    return [ruling for ruling in rulings if ruling.rule.startswith("trouble.")]
 
 
 def _unknown(answer: Answer, item: Statement, about: str) -> str:
