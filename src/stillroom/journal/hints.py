@@ -115,6 +115,7 @@ _SHORT = re.compile(
 _MIX = re.compile(
     r"\b(mix|mixes|mixture|blend|rub|soup base|stew starter|sprinkle|seasoning)\b", re.I
 )
+_OWNED = re.compile(r"\b(today|yesterday)['’]s\b", re.I)
 _DAY = re.compile(r"\b(today|yesterday|last night|" + "|".join(WEEKDAYS) + r")(?:'s|’s|s)?\b", re.I)
 
 
@@ -225,6 +226,16 @@ def ordinal_said(text: str) -> str | None:
     if found is None or found["noun"].lower() in _NO_BATCH:
         return None
     return _ORDINALS.get(found["word"].lower(), found["word"].lower())
+
+
+def owned_day(text: str) -> str | None:
+    """Whose batch is meant by its day.
+
+    >>> owned_day("Yesterday's plums are leathery"), owned_day("the plums weighed yesterday")
+    ('yesterday', None)
+    """
+    found = _OWNED.search(text)
+    return found[1].lower() if found else None
 
 
 def share_said(text: str) -> float | None:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from stillroom.base.statement import Statement
 from stillroom.journal.amend import other_meant, plan_amend
+from stillroom.journal.divide import plan_divide
 from stillroom.journal.draft import Draft
 from stillroom.journal.fresh import open_of, plan_have, plan_load
 from stillroom.journal.hints import (
@@ -19,6 +20,7 @@ from stillroom.journal.hints import (
     is_rest,
     is_taken,
     ordinal_said,
+    owned_day,
     share_said,
 )
 from stillroom.journal.jars import plan_pack
@@ -138,7 +140,8 @@ def _pointed(draft: Draft, item: Statement, statements: Sequence[Statement]) -> 
             and draft.sentence(other) == text]  # fmt: skip
     forms = {batch["form"] for batch in alike}
     cut = item.cut or next((other.cut for other in near if other.cut in forms), None)
-    return item.having(cut=cut, which=item.which or ordinal_said(text))
+    which = item.which if item.which != "another" else ordinal_said(text) or item.which
+    return item.having(cut=cut, which=which or ordinal_said(text) or owned_day(text))
 
 
 def _plan_load(draft: Draft, item: Statement) -> str | None:
@@ -154,7 +157,7 @@ def _plan_have(draft: Draft, item: Statement) -> str | None:
     taken = is_taken(item.text) and item.amount is not None and not item.prep
     if taken and open_of(draft, item, ("stored", "conditioning", "refrigerated")):
         return plan_use(draft, item)
-    return plan_have(draft, item)
+    return plan_divide(draft, item) or plan_have(draft, item)
 
 
 def _plan_ask(draft: Draft, item: Statement) -> str | None:

@@ -94,6 +94,8 @@ def pack(batch: Batch, deed: Deed) -> None:
     """Put what is loose (or what a deed's mode says) into vessels."""
     mode = deed.get("mode", "add")
     line = line_from(deed)
+    if mode in ("repack", "move") and batch["stock"]:
+        line["packed"] = min(old["packed"] for old in batch["stock"])  # it keeps no longer for it
     if mode == "repack":
         unpack(batch)
     if mode == "move":

@@ -33,10 +33,11 @@ class Acts(Choosing, Several):
             return self._looks(food, items, signs, day)
         if act == "pack" and (shelves := self._shelves(food, items)):
             return shelves
-        main = self._draft(act, food, _kept(act, [i for i in items if not self._former(i, items)]))
+        told = [i for i in items if not (self._former(i, items) or self._seen_after(i, items))]
+        main = self._draft(act, food, _kept(act, told))
         if act == "have" and not self._had(main, clause):
             return []
-        seen = [i for i in items if i.kind in ("sign", "day")]
+        seen = [i for i in items if i.kind in ("sign", "day") or self._seen_after(i, items)]
         look = self._look(food, seen, signs, day) if act != "pack" or signs else None
         return [look, main] if look else [main]
 
@@ -64,6 +65,13 @@ class Acts(Choosing, Several):
         if act == "look" and last is not None and last.act == "look" and last.food is None:
             return True
         return act in ("pack", "use", "look", "weigh") and self._of_mix(clause)
+
+    def _seen_after(self, item: Item, items: list[Item]) -> bool:
+        """1.3 kg, still tacky after 11 hours: the time is of the look."""
+        if item.kind != "hours" or item.first < 2 or self.lows[item.first - 1] != "after":
+            return False
+        weighed = any(i.kind == "amount" and i.last < item.first for i in items)
+        return weighed and any(i.kind == "sign" and i.last == item.first - 2 for i in items)
 
     def _former(self, item: Item, items: list[Item]) -> bool:
         """520 g from the six kilos: what it came from is not what it weighs."""

@@ -263,7 +263,7 @@ def _negate(items: list[Item]) -> list[Item]:
             left = 5
         elif left and (_closes(item) or _noun(item, items, len(out))):
             left = 0
-        elif left and item.kind in ("sign", "prep", "todo", "cut", "seal"):
+        elif left and item.kind in ("sign", "prep", "todo", "cut", "seal", "surface"):
             item = replace(item, negated=True)
             after = items[len(out) + 1].low if len(out) + 1 < len(items) else ""
             left = 3 if item.kind == "sign" or after in ("or", "nor") else 0

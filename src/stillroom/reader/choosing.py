@@ -46,7 +46,7 @@ class Choosing(Taking):
     ) -> str | None:
         kinds = {item.kind for item in items}
         mass = any(i.amount is not None and i.amount.si_unit == "g" for i in items)
-        if "discard" in verbs:
+        if "discard" in verbs and not self._flung_on(clause):
             return "use"
         if self._mixing(clause, verbs, "blend") or (self.mode == "blend" and "amount" in kinds):
             self.mode = "blend"
@@ -87,6 +87,13 @@ class Choosing(Taking):
             return "look"
         told = kinds & {"amount", "prep", "cut", "length", "place", "vessel", "size", "num"}
         return "have" if told or self._brought(clause) else None
+
+    def _flung_on(self, clause: Clause) -> bool:
+        """Chucked them on five trays: laid out in a hurry, not thrown away."""
+        verb = next(item for item in clause.of("act") if item.value == "discard")
+        after = self.lows[verb.last + 1 : verb.last + 5]
+        laid = {"on", "onto", "across", "over"} & {*verb.low.split(), *after}
+        return bool(laid) and clause.has("trays", "surface", "heat", "traynoun")
 
     def _brought(self, clause: Clause) -> bool:
         """Picked the plums; got half a bucket of tomatoes: food came in, however much it is."""

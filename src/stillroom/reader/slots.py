@@ -239,8 +239,18 @@ class Slots:
     def _word(self, draft: Draft, item: Item) -> None:
         """A cut, size, surface or place; a size only of food in hand or counted."""
         small = item.kind == "size" and draft.act in ("load", "weigh", "look", "pack", "use")
-        if not item.negated and not (small and "amount" not in draft.slots):
-            draft.put(item.kind, item.value)
+        if item.negated or (small and "amount" not in draft.slots):
+            return
+        if item.kind == "cut" and self._cut_into(item):
+            draft.slots["cut"] = item.value
+        draft.put(item.kind, item.value)
+
+    def _cut_into(self, item: Item) -> bool:
+        """Sliced into strips: the pieces are what it was cut into, not the cutting."""
+        if not item.first or item.low.split()[0] not in ("in", "into", "lengthwise"):
+            return False
+        before = self.words.sense.get(self.lows[item.first - 1], [])
+        return any(entry.kind == "cut" and len(entry.head) == 1 for entry in before)
 
     def _thing(self, draft: Draft, item: Item) -> None:
         if item.kind == "amount":

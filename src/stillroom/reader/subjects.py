@@ -44,6 +44,7 @@ HESITATIONS = {"um", "uh", "er", "erm", "ah", "mm", "hmm"}
 _NP = {"cut", "prep", "dried", "size", "both", "which"}
 _PUT = {"put", "popped", "stuck", "tipped", "bunged", "shoved", "chucked", "poured"}
 _SOME = {"one", "two", "three", "four", "some", "a", "half", "the", "them", "it"}
+_STOPS = {".", ";", "?", "!"}
 _MADE = {"blend", "brine", "weigh", "look"}
 _MOVES = {"load", "pack", "weigh", "use", "discard", "brine", "blend"}
 
@@ -204,12 +205,22 @@ class Subjects:
             return True
         if after.low in _PUT and follows in ("it", "them", "em", "those", "the", "that"):
             return True
-        if after.kind == "act" and after.value in ("use", "discard") and follows in _SOME:
+        if after.kind == "act" and after.value in ("use", "discard") and (
+            follows in _SOME or self._done_to_another(place)
+        ):  # fmt: skip
             return True
         return after.kind == "act" and after.value in _MOVES and (
             follows in ("them", "it", "those", "em", "these", "the", "that")
             or after.low.endswith(("them", "the", "into"))
         )  # fmt: skip
+
+    def _done_to_another(self, place: int) -> bool:
+        """Binned the courgettes and gave her two jars of plums: a deed, then another food's."""
+        before = next((i for i in reversed(self.items[:place]) if i.kind in ("act", "food")), None)
+        after = next((i for i in self.items[place + 2 : place + 12]
+                      if i.kind in ("food", "act", "join") or i.low in _STOPS), None)  # fmt: skip
+        other = before is not None and after is not None and after.kind == "food"
+        return other and before is not None and before.kind == "food" and before != after
 
     def _hesitates(self, place: int) -> bool:
         """Whether "um" stands before an item; the mm of "8 mm" is no "mm"."""
@@ -265,7 +276,8 @@ class Subjects:
         if item.low in ("which", "that") and self._describes(place):
             return False
         opener = self.words.framed("open", self.lows, at)
-        if opener and " ".join(opener.head) in _OPENS_ALWAYS and before not in ("so",):
+        named = item.kind == "idiom"  # next door opens nothing
+        if opener and " ".join(opener.head) in _OPENS_ALWAYS and before != "so" and not named:
             return not (item.low == "so" and before in ("or", "and", "is", "was"))
         if before in ("and", "but", "so", "then", "because", "which", "if", "when"):
             return False

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from stillroom.base.quantity import unit_for
 from stillroom.reader.compounds import Compounds
 from stillroom.reader.figures import Figure
 from stillroom.reader.items import Item
@@ -19,6 +20,10 @@ _LENGTHWISE = ("in half", "in two", "open", "length", "down the", "in halves")
 _CITRUS = {"orange", "lemon", "lime"}
 _PEELS = {"peel", "peels", "zest", "rind", "rinds"}
 _MIXES = {"tea", "rub", "mix", "blend", "seasoning", "stew", "soup", "stock", "granola", "muesli"}
+_SEASONS = {"herbs", "spice", "spices", "topping", "dressing", "sprinkle", "broth", "bouillon",
+            "curry", "masala", "dip", "base", "starter", "crust", "coating"}  # fmt: skip
+"""Names of a mix when spoonfuls follow; by themselves they may be a crop or a dish."""
+_SPOONS = {"tsp", "tbsp", "cup"}
 _INCHES = {"inch", "inches", "an", "centimetre", "centimeter", "cm"}
 _DRIED_THINGS = {"the", "my", "our", "some", "them", "those", "these", "it", "more", "all"}
 _WIPES = {"squeezed", "squeeze", "patted", "pat", "wiped", "wipe", "shaken", "shook", "spun",
@@ -51,7 +56,9 @@ class Tagger(Compounds):
 
     def _item(self, at: int) -> Item:
         entry = self.words.best(self.lows, at)
-        if self.low(at) in _MIXES and self.low(at + 1) == ":":
+        if self.low(at + 1) == ":" and (
+            self.low(at) in _MIXES or (self.low(at) in _SEASONS and self._spooned(at + 2))
+        ):
             return self.make("act", at, at + 1, "blend")
         if entry and entry.kind == "idiom":
             return self.make("idiom", at, at + len(entry.head))
@@ -62,6 +69,11 @@ class Tagger(Compounds):
             self._date(at) or money or self._day(at) or self._inch_pieces(at) or self._capacity(at)
             or self._number(at) or self._entry(entry, at) or self._plain(at)
         )  # fmt: skip
+
+    def _spooned(self, at: int) -> bool:
+        """Whether the first thing of a list is measured by the spoon or the cup."""
+        units = (unit_for(low, self.measure) for low in self.lows[at : at + 4])
+        return any(unit is not None and unit.id in _SPOONS for unit in units)
 
     def _plain(self, at: int) -> Item:
         piece = self.pieces[at]

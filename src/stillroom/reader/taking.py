@@ -10,6 +10,7 @@ from stillroom.reader.slots import Slots
 from stillroom.reader.spoken import small_number
 
 _TOOK = {"took", "taken", "gave", "given", "eat", "added", "sent"}
+_HANDLED = {"shake", "stir", "turn", "wipe", "wash", "rinse", "weigh", "look"}
 _GAVE = {"gave", "given", "sent"}
 _ARE = {
     "is",
@@ -48,6 +49,8 @@ class Taking(Slots):
             return False
         if self.lows[verb.last + 1 : verb.last + 2] in (["me"], ["us"]):
             return False
+        if verb.low in _GAVE and _HANDLED & set(self.lows[verb.last + 1 : verb.last + 7]):
+            return False  # gave the jars a shake
         if verb.low.startswith("went") and clause.has("vessel", "place", "surface", "trays"):
             return False
         if verb.low in _TOOK:

@@ -53,13 +53,17 @@ class Times:
             if said is not None:
                 day, at = day or day_of(said, self.now), said.after
                 continue
-            day = day or self._day(at)
+            day = day or (None if self._owns(at) else self._day(at))
             clock = clock or self.clocks.read(at)
             if not part and self.low(at) in _PARTS and self._timed(at):
                 part = self.low(at)
             at += 1
         found = self._settle(day, clock, part)
         return found if found is None or found <= self.now + _SOON else None
+
+    def _owns(self, at: int) -> bool:
+        """Yesterday's plums, Monday's run: which ones are meant, not when."""
+        return self.low(at + 1) in ("'s", "’s") or self.lows[at + 1 : at + 3] == ["night", "'s"]
 
     def _timed(self, at: int) -> bool:
         before = self.low(at - 1)
