@@ -90,7 +90,9 @@ class Choosing(Taking):
 
     def _flung_on(self, clause: Clause) -> bool:
         """Chucked them on five trays: laid out in a hurry, not thrown away."""
-        verb = next(item for item in clause.of("act") if item.value == "discard")
+        verb = next((item for item in clause.of("act") if item.value == "discard"), None)
+        if verb is None:  # broken glass: thrown away without a word of it
+            return False
         after = self.lows[verb.last + 1 : verb.last + 5]
         laid = {"on", "onto", "across", "over"} & {*verb.low.split(), *after}
         return bool(laid) and clause.has("trays", "surface", "heat", "traynoun")
