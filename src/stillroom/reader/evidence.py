@@ -7,38 +7,8 @@ from collections.abc import Sequence
 from stillroom.base.quantity import unit_words, units
 from stillroom.reader.lexicon import Lexicon
 from stillroom.reader.spoken import is_number_word
+from stillroom.reader.word_sets import word_set
 
-_SKIP_LEFT = {
-    "of", "the", "my", "our", "some", "those", "these", "them", "more", "fresh", "ripe",
-    "lovely", "good", "nice", "big", "small", "um", "uh", "er", "all", "last", "other", "red",
-    "black", "white", "green", "yellow", "late", "early", "young", "wild", "your", "his",
-    "her", "old", "new", "frozen",
-}  # fmt: skip
-_SKIP_RIGHT = {
-    "first", "next", "today", "is", "are", "was", "were", "'s", "'re", "have", "has", "had",
-    "'ve", "been", "gone", "went", "got", "um", "uh", "er", "all", "still", "now", "just",
-    "already", "quite", "nice", "and", "then", "feel", "feels", "felt", "look", "looks",
-    "they", "i", "we", "it", "so", "nicely", "well", "very", "really", "both", "out", "that",
-    "which", "a", "bit", "too", "not", ",", ":", "going", "come", "came", "took", "put", "in",
-}  # fmt: skip
-_ASKED = {
-    "need", "take", "keep", "last", "want", "dry", "go", "be", "get", "give", "have", "at",
-    "done", "stay", "first",
-}  # fmt: skip
-_BEFORE_ASKED = {
-    "do", "does", "for", "should", "are", "is", "can", "with", "did", "will", "would", "dried",
-    "about", "to", "on", "of", "in",
-}  # fmt: skip
-_PIECES = {
-    "leaves", "leaf", "florets", "powder", "slices", "strips", "rings", "cubes", "puree",
-    "halves", "chips", "bulbs", "roots", "stalks", "sprigs",
-}  # fmt: skip
-_TRAYS = {"tray", "trays", "rack", "racks", "mesh"}
-_GETS = {
-    "picked", "pulled", "dug", "lifted", "gathered", "harvested", "bagged", "loaded", "ground",
-    "blitzed", "dried", "peeled", "sliced", "cut", "packed", "jarred", "picking", "drying",
-    "shredded", "washed",
-}  # fmt: skip
 _GOING = {"act", "surface", "dryer", "pron"}
 _LONGEST_PHRASE = 8  # words before a noun
 _STOPS = {".", "?", "!", ";", "\n"}
@@ -67,7 +37,7 @@ class Evidence:
 
     def weight(self, first: int, after: int) -> int:
         """0 for nothing food-like around, 2 and more for a likely food."""
-        if self.low(first - 1) in _PIECES and self.kind(first - 2) == "food":
+        if self.low(first - 1) in word_set("piece") and self.kind(first - 2) == "food":
             return 0  # "onion powder time": the food is named
         return self._left(first) + self._right(after) + self._question(first, after)
 
@@ -77,16 +47,17 @@ class Evidence:
 
     def _left(self, first: int) -> int:
         at = first - 1
-        while at >= max(0, first - 4) and self.low(at) in _SKIP_LEFT:
+        while at >= max(0, first - 4) and self.low(at) in word_set("before-food"):
             at -= 1
         low = self.low(at)
         if low in _STOPS or not low:
             return 0
         if measures_food(low) and (low not in ("c", "t", "in") or self._number(at - 1)):
             return 3
-        if low in _TRAYS or (self.words.best(self.lows, at) and self.kind(at) == "vessel"):
+        vessel = self.words.best(self.lows, at) and self.kind(at) == "vessel"
+        if low in word_set("tray") or vessel:
             return 2 if self.low(at + 1) == "of" else 0
-        if self.kind(at) in ("dried", "prep", "cut") or low in _GETS:
+        if self.kind(at) in ("dried", "prep", "cut") or low in word_set("done-to-food"):
             return 2
         if low in ("on", "in", "with", "among", "from") and any(
             self.kind(place) == "sign" for place in range(max(0, at - 3), at)
@@ -101,14 +72,14 @@ class Evidence:
         return is_number_word(low) or low[:1].isdigit() or low in ("a", "an", "half", "quarter")
 
     def _right(self, after: int) -> int:
-        if self.low(after) in _PIECES:
+        if self.low(after) in word_set("piece"):
             return 2
         if self.low(after) == "of":
             return -2
         if self._weighed(after) or self._looked(after):
             return 2
         at = after
-        while at < after + 6 and self.low(at) in _SKIP_RIGHT:
+        while at < after + 6 and self.low(at) in word_set("behind-food"):
             at += 1
         if self.low(at) in _STOPS or not self.low(at):
             return 0
@@ -155,7 +126,7 @@ class Evidence:
 
     def _measured(self, at: int) -> bool:
         return any(
-            measures_food(self.low(place)) or self.low(place) in _TRAYS
+            measures_food(self.low(place)) or self.low(place) in word_set("tray")
             for place in range(at + 1, at + 5)
         )
 
@@ -164,7 +135,7 @@ class Evidence:
         for place in range(at, at + 7):
             if self.low(place) in _STOPS:
                 return 0
-            if self.low(place) in _TRAYS or self.low(place) == "day":
+            if self.low(place) in word_set("tray") or self.low(place) == "day":
                 return 2
             if self.kind(place) in ("surface", "vessel", "sign"):
                 return 2
@@ -175,9 +146,10 @@ class Evidence:
     def _question(self, first: int, after: int) -> int:
         """How long do X need; what temperature for X."""
         start = max(0, first - _LONGEST_PHRASE)
-        while first > start and self.low(first - 1) in _SKIP_LEFT - {"of"}:
+        while first > start and self.low(first - 1) in word_set("before-food") - {"of"}:
             first -= 1
-        if self.low(first - 1) not in _BEFORE_ASKED and self.low(after) not in _ASKED:
+        before, behind = word_set("before-asked"), word_set("asked-of-food")
+        if self.low(first - 1) not in before and self.low(after) not in behind:
             return 0
         for at in range(first - 1, max(-1, first - 10), -1):
             if self.low(at) in _STOPS:

@@ -9,6 +9,7 @@ from stillroom.reader.drafts import Draft
 from stillroom.reader.items import Item
 from stillroom.reader.slots import Slots
 from stillroom.reader.times import Times
+from stillroom.reader.word_sets import word_set
 
 _BATCHLIKE = {
     "jar", "jars", "batch", "batches", "lot", "lots", "one", "ones", "load", "loads", "bag",
@@ -38,7 +39,7 @@ class Extras(Slots):
 
     def _dried(self, draft: Draft, clause: Clause) -> bool:
         """Whether the food is called dried; in a jar of pickles each food for itself."""
-        if any(i.kind == "food" and i.low in _DRIED_NAMES for i in clause.items):
+        if any(i.kind == "food" and i.low in word_set("dried-name") for i in clause.items):
             return draft.act != "brine"
         if draft.act != "brine" or len(clause.of("food")) < 2:
             return any(self._dried_already(item, draft) for item in clause.of("dried"))
@@ -151,15 +152,3 @@ class Extras(Slots):
         draft.cover(clause.start, clause.end)
         self._append(draft)
         return True
-
-
-_DRIED_NAMES = {
-    "prune",
-    "prunes",
-    "raisin",
-    "raisins",
-    "sultana",
-    "sultanas",
-    "craisin",
-    "craisins",
-}

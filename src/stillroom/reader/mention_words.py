@@ -13,71 +13,16 @@ import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
 
+from stillroom.reader.word_sets import word_map, word_set
+
 _TOKEN = re.compile(
     r"\d+(?:,\d{3})*(?:\.\d+)?(?:/\d+)?|[^\W\d_]+(?:['’‘`´][^\W\d_]+)*|[½¼¾⅓⅔⅛⅜%°#]|[.;!?:\n,—–()]|-(?=\s)"
 )
 _ENDS = frozenset(".;!?:\n")
 _COMMAS = frozenset(",—–()-")
-_ABBREVIATIONS = frozenset(
-    [
-        "in",
-        "oz",
-        "lb",
-        "lbs",
-        "hr",
-        "hrs",
-        "min",
-        "mins",
-        "tsp",
-        "tbsp",
-        "deg",
-        "approx",
-        "st",
-        "temp",
-        "qt",
-        "pt",
-        "no",
-        "vs",
-        "etc",
-    ]
-)
 _NOT = re.compile(
     r"^(did|do|does|is|was|were|are|have|has|had|wo|ca|could|should|would|ai|need|must)n['’‘`´]?t$"
 )
-_SPELLING = {
-    "mold": "mould", "molds": "moulds", "moldy": "mouldy", "molding": "moulding",
-    "molded": "moulded", "aluminum": "aluminium", "color": "colour", "flavor": "flavour",
-    "sulphur": "sulfur", "sulphured": "sulfured", "sulphite": "sulfite", "sulphites": "sulfites",
-    "sulphited": "sulfited", "yoghurt": "yogurt", "yoghourt": "yogurt", "chile": "chilli",
-    "chili": "chilli", "chiles": "chillies", "chilies": "chillies", "chillis": "chillies",
-    "galvanised": "galvanized", "pasteurised": "pasteurized", "unpasteurised": "unpasteurized",
-    "pasteurise": "pasteurize", "sterilised": "sterilized", "fibre": "fiber", "grey": "gray",
-    "fridges": "fridge", "refrigerator": "fridge", "frig": "fridge", "vaccum": "vacuum",
-    "vacum": "vacuum", "vaccuum": "vacuum", "vacuumed": "vacuum", "vac": "vacuum",
-    "diarrhoea": "diarrhea", "oestrogen": "estrogen", "tumeric": "turmeric",
-    "licorice": "liquorice", "airtight": "airtight", "jerkey": "jerky", "botulinum": "botulism",
-    "dehydrator": "dryer", "dehydrators": "dryers", "drier": "dryer", "driers": "dryers",
-    "dehydrate": "dry", "dehydrated": "dried", "dehydrating": "drying", "ok": "okay",
-    "celcius": "c", "celsius": "c", "centigrade": "c", "fahrenheit": "f", "farenheit": "f",
-    "degree": "deg", "degrees": "deg", "°": "deg", "percent": "%", "pct": "%",
-}  # fmt: skip
-_IRREGULAR = {
-    "left": "leave", "kept": "keep", "made": "make", "ate": "eat", "eaten": "eat", "frozen":
-    "freeze", "froze": "freeze", "ground": "grind", "stood": "stand", "sat": "sit", "forgot":
-    "forget", "forgotten": "forget", "hung": "hang", "gave": "give", "given": "give", "fed":
-    "feed", "threw": "throw", "thrown": "throw", "ran": "run", "went": "go", "gone": "go",
-    "goes": "go", "took": "take", "taken": "take", "found": "find", "felt": "feel", "stuck":
-    "stick", "broke": "break", "broken": "break", "blew": "blow", "blown": "blow", "bought":
-    "buy", "sold": "sell", "drank": "drink", "drunk": "drink", "woke": "wake", "slept": "sleep",
-    "shot": "shoot", "burnt": "burn", "smelt": "smell", "thawn": "thaw", "dreid": "dry",
-    "mice": "mouse", "knives": "knife", "leaves": "leaf", "loaves": "loaf", "halves": "half",
-    "shelves": "shelf", "rose": "rise", "risen": "rise", "swollen": "swell", "fought": "fight",
-    "caught": "catch", "told": "tell", "said": "say", "got": "get", "gotten": "get", "bit": "bite",
-    "bitten": "bite", "dug": "dig", "spread": "spread", "lit": "light", "lay": "lie", "laid": "lay",
-    "fell": "fall", "grew": "grow", "grown": "grow", "began": "begin", "came": "come", "done": "do",
-    "did": "do", "saw": "see", "seen": "see", "feet": "foot", "children": "child", "kids": "kid",
-    "babies": "baby", "people": "person", "wove": "weave", "spilt": "spill", "swam": "swim",
-}  # fmt: skip
 FRACTIONS = {"½": 0.5, "¼": 0.25, "¾": 0.75, "⅓": 1 / 3, "⅔": 2 / 3, "⅛": 0.125, "⅜": 0.375}
 
 
@@ -103,8 +48,8 @@ def forms(word: str) -> frozenset[str]:
     ['=chopped', 'chop', 'chopp', 'choppe', 'chopped']
     """
     found = {word, "=" + word}
-    if word in _IRREGULAR:
-        found.add(_IRREGULAR[word])
+    if word in (irregular := word_map("irregular")):
+        found.add(irregular[word])
     size = len(word)
     if word.endswith("ies") and size > 4:
         found |= {word[:-3] + "y", word[:-1], word[:-2]}
@@ -141,7 +86,7 @@ def _words(raw: str) -> tuple[str, ...]:
     if hit:
         return ({"wo": "will", "ca": "can", "ai": "is"}.get(hit[1], hit[1]), "not")
     head = re.split(r"['’‘`´]", word, maxsplit=1)[0] or word
-    return (_SPELLING.get(head, head),)
+    return (word_map("spelling").get(head, head),)
 
 
 def tokens(text: str) -> list[Token]:
@@ -168,7 +113,7 @@ def _runs_on(text: str, after: int, found: list[Token]) -> bool:
     """Whether a full stop is none: "2 oz. of", "1/4 in. slices", "e.g."."""
     if after < len(text) and not text[after].isspace():
         return True
-    if not found or found[-1].text not in _ABBREVIATIONS:
+    if not found or found[-1].text not in word_set("abbreviation"):
         return False
     rest = text[after : after + 3].lstrip()
     return bool(rest) and not rest[0].isupper()
