@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -65,6 +66,14 @@ def test_module_keeps_heavy_and_guarded_libraries_in_their_place(path: Path) -> 
         assert not (at_top and library in HEAVY), f"{here} loads {library} at start-up"
         if library in ONLY_IN:
             assert here == ONLY_IN[library], f"only {ONLY_IN[library]} may import {library}"
+
+
+def test_the_table_of_the_developers_says_the_same() -> None:
+    text = (SOURCE.parent.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
+    rows = re.findall(r"^\| `(\w+)` \| [^|]+ \| ([a-z, –]+) \|$", text, re.MULTILINE)
+    told = {name: set(re.findall(r"[a-z]+", may)) for name, may in rows if name in MAY_IMPORT}
+    told["talk"] = set(told) - {"talk"} if told["talk"] == {"all"} else told["talk"]
+    assert told == {name: may for name, may in MAY_IMPORT.items() if name != "__main__"}
 
 
 def test_packages_have_no_cycle() -> None:

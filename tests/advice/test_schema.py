@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -24,9 +25,7 @@ _Plain.yaml_implicit_resolvers = {
     first: [(tag, pattern) for tag, pattern in rows if tag.rsplit(":", 1)[1] in ("int", "float")]
     for first, rows in yaml.CSafeLoader.yaml_implicit_resolvers.items()
 }
-_Plain.add_implicit_resolver(
-    "tag:yaml.org,2002:bool", __import__("re").compile("^(true|false)$"), list("tf")
-)
+_Plain.add_implicit_resolver("tag:yaml.org,2002:bool", re.compile("^(true|false)$"), list("tf"))
 
 
 def faults(text: str) -> list[str]:

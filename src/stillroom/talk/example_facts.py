@@ -16,7 +16,7 @@ EXAMPLE_MOMENT = "2026-08-14T09:00:00"
 """The moment in which examples are read when the call names none: a check gives the same verdict
 on every day of the year."""
 _CODE = ("base", "reader", "tables", "science", "enrich")
-_PACKAGES = ("pint", "rapidfuzz", "jellyfish", "psychrolib", "scipy", "numpy")
+_PACKAGES = ("pint", "rapidfuzz", "jellyfish", "psychrolib", "python-dateutil")
 
 
 def facts_at(now: datetime) -> Callable[[str], Sequence[Fact]]:
