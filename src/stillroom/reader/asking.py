@@ -35,7 +35,7 @@ _KINDS = {"herbs", "fruit", "fruits", "veg", "vegetables", "berries", "greens", 
           "powder", "powders", "leather", "leathers", "pickles", "everything", "things", "stuff",
           "any", "all"}  # fmt: skip
 _WHETHER = {
-    "i", "we", "you", "they", "it", "is", "to", "possible", "worth", "the", "my", "our", "some",
+    "i", "we", "you", "they", "it", "them", "those", "these", "is", "to", "possible", "worth", "the", "my", "our", "some",
     "any", "well", "at", "all", "ok", "okay", "be", "of", "?", ".", ",", "and", "also", "too", "us",
 }  # fmt: skip
 _OF_ALL = {
@@ -136,7 +136,8 @@ class Asking(Slots):
         kinds = abouts(clause, self.lows)
         if kinds == ["mix"] and foods and self._do_with(clause):
             return ["plan"]
-        if foods and (not kinds or kinds == ["dryness"]) and self._feasible(clause):
+        named = bool(foods) or clause.has("pron")
+        if named and (not kinds or kinds == ["dryness"]) and self._feasible(clause):
             return ["plan"]
         kinds = kinds or self._again(clause, foods)
         if foods and not kinds and self._how_done(clause):
@@ -216,6 +217,8 @@ class Asking(Slots):
         )
 
     def _asked_foods(self, clause: Clause, about: str, foods: list[str]) -> list[str | None]:
+        if about == "plan" and not foods and clause.has("pron") and self._feasible(clause):
+            return [self._near(clause)]
         if about in KITCHEN and (about not in ("history", "source", "plan") or len(foods) > 1):
             return [None]
         if about == "mix":

@@ -143,7 +143,7 @@ def _safe(session: Session, answer: Answer, item: Statement, now: datetime) -> R
             return Reply(ruling.text, "safe", item.batch, (ruling.why,), ruling.sources)
     said = [r for r in rulings if r.topic in ("storage", "dryness", "packaging", "shelf-life")]
     head = (
-        "Nothing you told me speaks against it, but I can neither see nor smell it: when in doubt "
+        "I have no rule that speaks against it, but I can neither see nor smell it: when in doubt "
         "throw it out, and ask your local extension or food-safety service."
     )
     return Reply(head, "safe", item.batch, tuple(r.text for r in said[:2]),
