@@ -35,7 +35,8 @@ _KINDS = {"herbs", "fruit", "fruits", "veg", "vegetables", "berries", "greens", 
           "powder", "powders", "leather", "leathers", "pickles", "everything", "things", "stuff",
           "any", "all"}  # fmt: skip
 _WHETHER = {
-    "i", "we", "you", "they", "it", "them", "those", "these", "is", "to", "possible", "worth", "the", "my", "our", "some",
+    "i", "we", "you", "they", "it", "them", "those", "these", "is", "to", "possible", "worth",
+    "the", "my", "our", "some",
     "any", "well", "at", "all", "ok", "okay", "be", "of", "?", ".", ",", "and", "also", "too", "us",
 }  # fmt: skip
 _OF_ALL = {
