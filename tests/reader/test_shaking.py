@@ -140,3 +140,10 @@ def test_a_broken_jar_is_thrown_away_and_an_opened_one_is_looked_at() -> None:
 def test_the_whole_way_is_asked_for(note: str) -> None:
     (one,) = read(note, CONTEXT).statements
     assert (one.food, one.about, one.topic) == ("apple", "plan", "overview")
+
+
+def test_trays_used_after_a_load_are_those_of_the_load() -> None:
+    (one,) = read("plums on the mesh at sixty, I've used seven trays", CONTEXT).statements
+    assert (one.act, one.trays) == ("load", 7)
+    (kitchen,) = read("we've got nine trays", CONTEXT).statements
+    assert (kitchen.act, kitchen.trays) == ("set", 9)

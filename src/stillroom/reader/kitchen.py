@@ -14,6 +14,12 @@ _COLDEST = 8  # a smaller bare number is a count, not the kitchen
 class Kitchen(Slots):
     """Reads settings."""
 
+    def _spread_on(self, clause: Clause) -> bool:
+        """I've used seven trays, after a load: what it lies on, not what the house has."""
+        said = self.lows[clause.items[0].first : clause.items[-1].last + 1]
+        loaded = any(draft.act in ("load", "have") for draft in self.drafts[-2:])
+        return loaded and bool({"used", "using", "took", "filled"} & set(said))
+
     def _setting(self, clause: Clause) -> bool:
         kitchen, weather = clause.of("kitchen"), clause.of("weather")
         food = clause.has("food")
@@ -37,7 +43,7 @@ class Kitchen(Slots):
                 draft.slots["temperature_c"] = celsius(
                     heat.number, heat.scale, self.context.measure, kitchen=True
                 )
-        trays = clause.of("trays")
+        trays = [] if self._spread_on(clause) else clause.of("trays")
         if (
             trays
             and not food
