@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stillroom.advice.packs import load_book
-from stillroom.base.paths import knowledge_dir, rules_dir
+from stillroom.advice.book import RuleBook
+from stillroom.base.files import read_csv
+from stillroom.base.paths import knowledge_dir
 from stillroom.base.problem import ProblemError
 from stillroom.reader.concept_patterns import Concepts, check_concepts, load_concepts
 from stillroom.reader.mention_numbers import measures
@@ -133,9 +135,8 @@ def test_a_table_without_its_columns_is_refused(tmp_path: Path) -> None:
         load_concepts(file)
 
 
-def test_the_shipped_table_is_sound_and_used() -> None:
+def test_the_shipped_table_is_sound_and_used(book: RuleBook) -> None:
     assert check_concepts(knowledge_dir() / "concepts.csv") == []
-    book = load_book(built_in=rules_dir(), installed=False)
     tested = {
         check.value
         for rule in book.rules
@@ -146,6 +147,14 @@ def test_the_shipped_table_is_sound_and_used() -> None:
     assert tested <= vocabulary()
     unused = {name for name in vocabulary() - tested if not name.startswith("trouble-")}
     assert unused == set()
+
+
+def test_every_set_of_words_stands_in_a_pattern() -> None:
+    rows = read_csv(knowledge_dir() / "concepts.csv")
+    named = {name for row in rows for name in re.findall(r"@[\w-]+", row["pattern"])}
+    by_the_reader = {"@topic", "@ignore", "@meatword", "@fishword"}
+    sets = {row["concept"] for row in rows if row["concept"].startswith("@")}
+    assert sets - named - by_the_reader == set()
 
 
 @settings(max_examples=150, deadline=None)

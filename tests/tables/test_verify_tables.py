@@ -2,15 +2,33 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
+from stillroom.base.files import read_csv
+from stillroom.base.paths import knowledge_dir
 from stillroom.tables.verify import verify
 
 
 def test_verify_finds_nothing_in_the_shipped_tables() -> None:
     assert [str(problem) for problem in verify()] == []
+
+
+def test_every_source_is_cited() -> None:
+    """A source that no table, rule, equation or check rests on is a row that only ages."""
+    root = knowledge_dir().parent
+    folders = ("knowledge", "rules", "src", "tests/data")
+    files = [path for folder in folders for path in (root / folder).rglob("*.*")]
+    text = " ".join(
+        path.read_text(encoding="utf-8")
+        for path in files
+        if path.suffix in (".csv", ".yaml", ".py") and path.name != "sources.csv"
+    )
+    cited = set(re.findall(r"[\w.-]*\w", text))
+    ids = {row["id"] for row in read_csv(knowledge_dir() / "sources.csv")}
+    assert ids - cited == set()
 
 
 CASES = [
