@@ -136,6 +136,7 @@ class Asking(Shapes):
                 "prep",
                 "todo",
                 "heat",
+                "length",
                 "act",
             )
             or bool(self.topic)

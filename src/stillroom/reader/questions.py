@@ -28,6 +28,7 @@ _PAST = {
     "june",
     "november",
 }
+_COOLEST, _HOTTEST = 30, 180  # what a bare heat may be, deg C or F
 _NO_TOPIC = KITCHEN | {"why", "safe", "stock"}
 _FALLBACK = (
     ("heat", "temperature"), ("surface", "surface"), ("trays", "loading"), ("place", "storage"),
@@ -128,7 +129,19 @@ def _uncued(clause: Clause, said: Sequence[str]) -> list[str]:
         return ["prep"]
     if {"better", "best", "or"} & set(said) and clause.has("cut", "leather"):
         return ["prep"]
+    if _judges_heat(clause, said):
+        return ["temperature"]
     return next(([about] for kind, about in _FALLBACK if clause.has(kind)), [])
+
+
+def _judges_heat(clause: Clause, said: Sequence[str]) -> bool:
+    """Is 50 ok; if I dried the plums at 70: a bare number that can only be a heat."""
+    numbers = [item for item in clause.of("num") if _COOLEST <= item.number <= _HOTTEST]
+    if len(numbers) != 1:
+        return False
+    place = clause.items.index(numbers[0])
+    at = place > 0 and clause.items[place - 1].low == "at"
+    return at or bool({"ok", "okay", "fine", "enough", "alright"} & set(said))
 
 
 def _pair(values: set[str], words: Sequence[str]) -> list[str]:
