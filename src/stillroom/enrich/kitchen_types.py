@@ -126,13 +126,16 @@ class Estimate(Protocol):
     """Anything with a range: a ``Span``, or a ``Range`` of the drying sums."""
 
     @property
-    def low(self) -> float: ...  # noqa: D102  the protocol's name says it
+    def low(self) -> float:
+        """The low end, in the unit of what it measures."""
 
     @property
-    def likely(self) -> float: ...  # noqa: D102  the protocol's name says it
+    def likely(self) -> float:
+        """The likely value, in the same unit."""
 
     @property
-    def high(self) -> float: ...  # noqa: D102  the protocol's name says it
+    def high(self) -> float:
+        """The high end, in the same unit."""
 
 
 MassOf = Callable[[Statement], Estimate | None]
