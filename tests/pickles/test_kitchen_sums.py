@@ -230,7 +230,7 @@ def test_powder_takes_room_and_cakes_in_damp_air():
 
 def test_soaking_a_cup_of_corn():
     found = sums(
-        "how much water to soak a cup of dried sweetcorn",
+        "how much water does a cup of dried sweetcorn want for soaking",
         Statement("ask", "", food="corn", amount=cups(1), about="rehydrate"),
     )
     assert figure(found, "soak_water_volume").likely == pytest.approx(2.25 * CUP)  # pk_uf_reprint

@@ -122,7 +122,7 @@ SPOILED = [
     "One of the vacuum bags has puffed up like a balloon.",
     "kidney beans simmered on low, not boiled, still crunchy",
     "Threw the slimy pickles out, jar and all.",
-    "Tarragon has faded and smells off.",
+    "The savory has faded and smells off.",
 ]
 
 

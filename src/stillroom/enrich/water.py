@@ -16,7 +16,7 @@ from stillroom.science.balance import end_mass, moisture_now
 from stillroom.science.range import Range
 
 _DRY_MOULDS = 0.65
-"""From here moulds that like it dry grow [science.md section 5; beuchat-cfw-1981]."""
+"""From here moulds that like it dry grow [beuchat-cfw-1981]."""
 LINES_SOURCE = "beuchat-cfw-1981"
 
 _DRIEST = 0.8

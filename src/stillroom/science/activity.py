@@ -29,7 +29,7 @@ MODEL_ERROR = 0.06
 """Typical error of the estimate in water activity, judged against the apple isotherm and the
 moisture pairs of [beuchat-cfw-1981]."""
 MOULD_LINE, PATHOGEN_LINE, GROWTH_LINE = 0.70, 0.85, 0.60
-"""Moulds, pathogens, and any growth at all [beuchat-cfw-1981; science.md section 5]."""
+"""Moulds, pathogens, and any growth at all [beuchat-cfw-1981]."""
 _TOP = 0.94
 _MOST_WATER = 50.0
 """Water to sugar [g/g] beyond which this is water with a little sugar in it."""
