@@ -283,7 +283,11 @@ class Parts(Slots):
         )
         if not joined:
             return parts
-        common = [item for item in after if item.kind in slot]
+        # "200 g carrots and 50 g onion powder": each weighed by itself, the powder is the last's.
+        own = all(any(item.kind == "amount" for item in items) for _, items in parts)
+        common = [
+            item for item in after if item.kind in slot and not (own and item.value == "powdered")
+        ]
         return [(name, [*items, *common] if items is not last else items) for name, items in parts]
 
     def _joined(

@@ -187,7 +187,7 @@ def _from_figures_and_rulings(answer: Answer, item: Statement, about: str) -> Re
     told: list[str] = []
     for number in distinct(figures):
         told += [figure_sentence(number, answer.measure), *learned(number)]
-    first = [r.text for r in (*_practical(rulings, item), *_first(said))]
+    first = [r.text for r in (*_first(said), *_practical(rulings, item))]
     rules = [
         r.text
         for r in said
