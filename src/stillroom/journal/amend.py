@@ -63,7 +63,10 @@ def plan_amend(draft: Draft, item: Statement) -> str | None:
             draft.drop(max(earlier))
             draft.lines.append("Taken back.")
         return None
-    target = _best(item, list(_in_note(draft, item))) or _best(item, list(_earlier(draft, item)))
+    target = _best(item, list(_in_note(draft, item)))
+    if target is None:
+        target = _best(item, list(_earlier(draft, item)))
+        target = None if target and _far_off(draft, item, target) else target
     if target is None:
         target = _other_food(draft, item)
     if target is None:
@@ -237,6 +240,13 @@ def _best(item: Statement, targets: Iterable[Target]) -> Target | None:
         if _alike(target):
             return target
     return found[0] if found else None
+
+
+def _far_off(draft: Draft, item: Statement, target: Target) -> bool:
+    """A mass of quite another size than what was told longer ago puts something else right."""
+    newest = next(iter(draft.history()), None)
+    latest = newest is None or target.seq == newest["seq"]
+    return item.amount is not None and item.replaces is None and not latest and not _alike(target)
 
 
 def _close(old: object, wrong: float) -> bool:

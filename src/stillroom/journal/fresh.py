@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from stillroom.base.statement import Statement
@@ -25,6 +26,9 @@ SAME = 0.02
 AGAIN_H = 2.0
 """The same bare amount said again within this time is the same lot told twice [h]."""
 RECENT_H = 24.0
+_ANY_STAGE = ("in-hand", "refrigerated", "drying", "conditioning", "stored")
+_HAVING = re.compile(r"((i|we)( have|'ve|'ve got| have got| got)|got|there('s| are)) [^,.]*\b"
+                     r"(jars?|bags?|tins?|bottles?|tubs?)$", re.I)  # fmt: skip
 
 
 def described(item: Statement) -> dict[str, Any]:
@@ -74,11 +78,21 @@ def plan_have(draft: Draft, item: Statement) -> str | None:
         split = split_off(draft, item, ("in-hand", "drying"))
         if split:
             return split
+    if _empties(item):
+        return next((one["name"] for one in open_of(draft, item, _ANY_STAGE)), None)
     batch = _same_food(draft, item)
     if batch is None:
         return _begin_and_divide(draft, item)
     _describe_again(draft, item, batch)
     return batch["name"]
+
+
+def _empties(item: Statement) -> bool:
+    """I've four litre jars: vessels that stand ready, with nothing said of food in them."""
+    told = (item.amount, item.cut, item.thickness_mm, item.size, item.trays, item.surface,
+            item.temperature_c, item.place, item.seal)  # fmt: skip
+    jars = item.vessel_count is not None and not item.prep and not item.sign
+    return jars and all(slot is None for slot in told) and _HAVING.match(item.text) is not None
 
 
 def _begin_and_divide(draft: Draft, item: Statement) -> str:

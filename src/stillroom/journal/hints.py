@@ -53,6 +53,10 @@ _BOTH = re.compile(
     r"\b(both|all|every|each|two|three)\b[ \w]{0,14}\b(jars?|lots|batches)\b",
     re.I,
 )
+_SHAKES = re.compile(r"\b(shook|shaken?|shaking)\b", re.I)
+_ALL_OF_THEM = re.compile(
+    r"\b(them all|all of (them|it)|the (whole )?lot|everything|every one)\b", re.I
+)
 _JARS_OF = re.compile(r"\b(jars?|lots?|batch(es)?) (of|with)\b", re.I)
 _INTO = re.compile(r"\binto\b|\b(put|went|go|goes) (them |it |those )?in\b", re.I)
 _LABELLED = re.compile(r"\b(dated|labell?ed|label on|wrote the date|date on)\b", re.I)
@@ -191,6 +195,20 @@ def is_pickled(text: str) -> bool:
 def all_jars(text: str) -> bool:
     """Whether the jars in general are meant ("shook the jars")."""
     return bool(_JARS.search(text))
+
+
+def shakes(text: str) -> bool:
+    """Whether something is shaken ("gave them a shake")."""
+    return bool(_SHAKES.search(text))
+
+
+def all_of_them(text: str) -> bool:
+    """Whether everything that stands there is meant ("shook the lot", "gave them all a shake").
+
+    >>> all_of_them("gave them all a shake"), all_of_them("shook the plums")
+    (True, False)
+    """
+    return bool(_ALL_OF_THEM.search(text))
 
 
 def is_labelled(text: str) -> bool:

@@ -8,7 +8,14 @@ from datetime import datetime
 from stillroom.base.statement import Statement
 from stillroom.journal.draft import Draft
 from stillroom.journal.dryer import REDRY_SIGNS
-from stillroom.journal.hints import all_jars, goes_into, is_both, names_contents
+from stillroom.journal.hints import (
+    all_jars,
+    all_of_them,
+    goes_into,
+    is_both,
+    names_contents,
+    shakes,
+)
 from stillroom.journal.jars import plan_pack
 from stillroom.journal.records import Batch, is_open
 
@@ -123,7 +130,8 @@ def _several(draft: Draft, item: Statement) -> list[Batch]:
 
 def _any_jars(draft: Draft, item: Statement, text: str) -> bool:
     """Whether all jars are meant, whatever food was spoken of before this note."""
-    if not all_jars(text) or names_contents(text) or draft.spoken:
+    said = all_jars(text) or (shakes(text) and (item.which == "all" or all_of_them(text)))
+    if not said or names_contents(text) or draft.spoken:
         return False
     stem = (item.food or "").split(" ")[-1][:4].lower()
     return item.food is None or stem not in text.lower()

@@ -158,7 +158,7 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Asides, Settling,
         hours = next((i.number for i in items if i.kind == "hours"), None)
         if not drafts and hours and (food or not clause.has("food", "pron")):
             self.lasted = (food, hours, clause.sentence)
-        if not drafts and food and clause.has("food"):
+        if not drafts and food and clause.has("food", "pron"):
             said = self.lows[clause.start_token : clause.stop_token]
             self.off = food if _OFF & set(said) else self.off
         self._stands(drafts)

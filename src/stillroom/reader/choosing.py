@@ -5,13 +5,15 @@ from __future__ import annotations
 from stillroom.base.statement import SEASONINGS
 from stillroom.reader.clause import Clause
 from stillroom.reader.items import Item
-from stillroom.reader.taking import HOLDS, Taking
+from stillroom.reader.taking import GROWING, HOLDS, Taking
 
 _JAR_SIZES = {"pt", "qt", "gal", "l"}
 _EMPTY = {"word", "mark", "filler", "join", "num"}
 _WRAPS = {"parchment", "waxed-paper", "foil", "cloth"}
 _PUTS = {"put", "popped", "stuck", "went", "gone", "moved"}
 _SPREADS = {"spread", "laid", "layered", "scattered", "lined up", "arranged"}
+_LIFTS = {"took", "taken", "take", "came", "come", "coming", "lifted", "pulled", "they", "'re",
+          "is", "are", "were", "was"}  # fmt: skip
 _LEFT_OUT = (("without",), ("no",), ("minus",), ("skip",), ("leave", "out"), ("leaving", "out"),
              ("hold",), ("not",))  # fmt: skip
 
@@ -124,13 +126,18 @@ class Choosing(Taking):
         if any(i.kind == "prep" or (i.kind == "cut" and i.first > mass.last) for i in items):
             return False
         kinds = {i.kind for i in items}
+        if self._came_off(mass, low, kinds):
+            return True
         if (
             "dried" in kinds
             and not kinds & {"cut", "vessel", "trays", "place"}
             and not clause.has("act")
         ):
             return True
-        alone = not kinds - {"amount", "mark", "word", "filler"} and self.off is not None
+        alone = (
+            not kinds - {"amount", "mark", "word", "filler", "which", "both"}
+            and self.off is not None
+        )
         if self._in_and_out(items) or (alone and self.off == self.topic):
             return True
         if {"done", "finished"} & set(low) and not clause.has("trays", "heat", "vessel"):
@@ -153,6 +160,13 @@ class Choosing(Taking):
             and not ({"pack", "load", "use"} & {i.value for i in clause.of("act")})
             and not clause.has("trays", "heat", "vessel")
         )
+
+    def _came_off(self, mass: Item, low: list[str], kinds: set[str]) -> bool:
+        """Took the plums off, 980 g: what comes off the trays is dried, and that is its weight."""
+        if "off" not in low or not _LIFTS & set(low) or kinds & {"vessel", "place", "trays"}:
+            return False
+        before = self.lows[max(0, mass.first - len(low)) : mass.first]
+        return "off" in before and not GROWING & set(low)
 
     def _in_and_out(self, items: list[Item]) -> bool:
         """2.1 kg in, 300 g out: what went in and what it weighs now."""

@@ -142,7 +142,8 @@ class FigureReader(SpokenReader):
         if self.low(place) in ("a", "an", "one"):
             place += 1
         elif self.low(place) in ONES and self.low(place + 1) in _PARTS and (
-            self.low(place + 1).endswith("s") or self.low(place + 1) == "quarter"
+            self.low(place + 1).endswith("s")
+            or (self.low(place + 1) == "quarter" and self.low(place) in ("one", "three"))
         ):  # fmt: skip
             times, place = float(ONES[self.low(place)]), place + 1
         if self.low(place) not in _PARTS:

@@ -105,6 +105,9 @@ class Holders:
         at = figure.after
         while self.low(at) in _JAR_SKIP or (self.low(at) in ("x", "×") and at == figure.after):
             at += 1
+        parted = self._parted(figure, at)
+        if parted:
+            return parted
         inner = self.figures.read(at)
         if inner and not inner.article:
             unit = self._volume(inner.after)
@@ -129,6 +132,16 @@ class Holders:
         count = 1.0 if self.low(figure.first - 1) in ("a", "an", "one") or (
             figure.parts and self.low(figure.first) in ("a", "an", "one")) else None  # fmt: skip
         return self._filled(figure, found, figure.value * size if size else None, count)
+
+    def _parted(self, figure: Figure, at: int) -> Item | None:
+        """Four quarter-litre jars, three half pint tins: how many, then how much each holds."""
+        part = _PARTS.get(self.low(at))
+        unit = self._volume(at + 1) if part else None
+        found = self._vessel_at(at + 2) if unit and unit.si_unit == "ml" else None
+        whole = figure.value == int(figure.value) and not figure.parts
+        if part is None or unit is None or found is None or not whole:
+            return None
+        return self._filled(figure, found, part * unit.si, figure.value)
 
     def _volume(self, at: int) -> Unit | None:
         """The unit at a place; a "mil" before a vessel is a millilitre."""

@@ -7,6 +7,7 @@ from stillroom.reader.drafts import Draft, celsius
 from stillroom.reader.slots import Slots
 
 _TARIFF = ("unit", "kwh", "kilowatt", "price", "tariff", "rate", "cost")
+_DRYERS = {"dryer", "drier", "dehydrator"}
 _HILL_MM = 100_000  # a lower height is a trench or a shelf, unless altitude is named
 _COLDEST = 8  # a smaller bare number is a count, not the kitchen
 
@@ -72,6 +73,8 @@ class Kitchen(Slots):
         low = [self.lows[at] for at in range(clause.items[0].first, clause.items[-1].last + 1)]
         if self._framed("measure", clause) and not clause.has("pron", "act"):
             return True
+        if low[:1] == ["there"] and {"machine", *_DRYERS} & set(low):
+            return True  # "there's only nine trays in the machine"
         return (clause.has("dryer") and not {"on", "put"} & set(low)) or (
             bool({"have", "'ve", "has", "got", "own", "holds", "takes"} & set(low))
             and not clause.has("pron")

@@ -11,6 +11,7 @@ from stillroom.reader.lexicon import Lexicon
 _WITHOUT = {"without", "minus", "excluding", "except", "bar", "omitting"}
 _LEAVING = {("leave", "out"), ("leaving", "out"), ("left", "out"), ("not", "counting")}
 _BETWEEN = {"the", "any", "my", "our", "dried", "fresh", "for", "a", "an", "of"}
+_SORTS = {"sort", "kind", "type", "variety", "ones"}
 _NO = {"no", "nope", "sorry", "wait", "rather", "actually"}
 _OPEN_MARKS = {".", "?", "!", ";", "\n", ":"}
 
@@ -87,7 +88,8 @@ def left_out(items: Sequence[Item], lows: Sequence[str]) -> list[Item]:
     """Marks foods that a note excludes: "a dip mix without mint" is of no mint."""
     return [
         replace(item, kind="idiom")
-        if item.kind == "food" and (_excluded(item, lows) or _none_of(item, items, lows))
+        if item.kind == "food"
+        and (_excluded(item, lows) or _none_of(item, items, lows) or _sort_of(item, items, lows))
         else item
         for item in items
     ]
@@ -96,6 +98,15 @@ def left_out(items: Sequence[Item], lows: Sequence[str]) -> list[Item]:
 def _none_of(item: Item, items: Sequence[Item], lows: Sequence[str]) -> bool:
     """No salt, in the midst of a clause; at its head "no plums" may put something right."""
     return item.first > items[0].first + 1 and lows[item.first - 1] == "no"
+
+
+def _sort_of(item: Item, items: Sequence[Item], lows: Sequence[str]) -> bool:
+    """Tomatoes, 5 kilo of the plum sort: a food that only tells which sort of another it is."""
+    after = lows[item.last + 1] if item.last + 1 < len(lows) else ""
+    if after not in _SORTS:
+        return False
+    return any(one.kind == "food" and one.value != item.value and one.last < item.first
+               for one in items)  # fmt: skip
 
 
 def _excluded(item: Item, lows: Sequence[str]) -> bool:

@@ -27,13 +27,15 @@ _ARE = {
     "has",
     "just",
 }
-_GROWING = {
+GROWING = {
     "tree", "trees", "bush", "bushes", "bed", "beds", "garden", "patch", "plot", "plant",
     "plants", "row", "rows", "vine", "vines", "orchard", "allotment", "market", "shop",
     "polytunnel", "tunnel", "greenhouse", "hedge", "wall", "field", "farm", "cane", "canes",
 }  # fmt: skip
 _STORED = {"jar", "jars", "bag", "bags", "tin", "tins", "bottle", "box", "tub", "batch"}
 HOLDS = {"jar", "bag", "vacuum-bag", "tin", "bottle", "box"}
+_PLACES = ("place", "vessel")
+_INTO = {"into", "in", "to"}
 _HARVEST_G = 1000.0  # nobody takes more than this from a jar at once
 _PRONOUNS = {"of", "to", "for", ".", ",", "and", "!", ";", "with", "last", "today", "yesterday"}
 
@@ -74,7 +76,7 @@ class Taking(Slots):
         """Taking from a store, not taking in a crop or taking long."""
         after = self.lows[verb.last + 1] if verb.last + 1 < len(self.lows) else ""
         off = "off" in self.lows[verb.last + 1 : verb.last + 4]
-        if off and not any(item.kind in ("place", "vessel") for item in items):
+        if off and all(self._whereto(item) for item in items if item.kind in _PLACES):
             return False  # off the trays, not out of a store
         if after in ("me", "us", "ages", "all", "most", "hours", "longer", "so"):
             return False
@@ -90,6 +92,10 @@ class Taking(Slots):
         return self._stored(items) or any(
             self.words.framed("which", self.lows, i.first) for i in items
         )
+
+    def _whereto(self, item: Item) -> bool:
+        """Took them off, into a jar: where the food went, not what it was taken from."""
+        return bool(_INTO & set(self.lows[max(0, item.first - 2) : item.first]))
 
     def _parted(self, verb: Item, items: list[Item]) -> bool:
         """Gave half of the apples to Nell; gave the plums away; ate one."""
@@ -109,7 +115,7 @@ class Taking(Slots):
             return False
         last = items[-1].last
         tail = self.lows[items[0].first : last + 1]
-        if _GROWING & set(tail) or any(i.kind in ("cut", "prep", "size") for i in items):
+        if GROWING & set(tail) or any(i.kind in ("cut", "prep", "size") for i in items):
             return False
         from_jar = bool(_STORED & set(tail))
         return from_jar or mass.si_likely < _HARVEST_G
