@@ -64,6 +64,8 @@ def plan_amend(draft: Draft, item: Statement) -> str | None:
             draft.lines.append("Taken back.")
         return None
     target = _best(item, list(_in_note(draft, item)))
+    if target is None and _of_a_mix(draft, item):
+        return None
     if target is None:
         target = _best(item, list(_earlier(draft, item)))
         target = None if target and _far_off(draft, item, target) else target
@@ -240,6 +242,14 @@ def _best(item: Statement, targets: Iterable[Target]) -> Target | None:
         if _alike(target):
             return target
     return found[0] if found else None
+
+
+def _of_a_mix(draft: Draft, item: Statement) -> bool:
+    """Whether the note before spoke of a mix with this food in it, which keeps nothing."""
+    last = draft.latest
+    if last is None or last["kind"] != "ask" or item.food is None:
+        return False
+    return any(one["act"] == "blend" and one.get("food") == item.food for one in last["statements"])
 
 
 def _far_off(draft: Draft, item: Statement, target: Target) -> bool:

@@ -50,6 +50,7 @@ class Draft:
     lines: list[str] = field(default_factory=list)
     index: int = 0
     fixes: Mapping[tuple[int, int], Mapping[str, Any]] = field(default_factory=dict)
+    latest: Event | None = None
     history: Callable[[], Iterable[Event]] = _no_events
     find: Callable[[str], Batch | None] = _no_batch
     made: Mapping[int, Made | None] = field(default_factory=dict)

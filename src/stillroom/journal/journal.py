@@ -200,6 +200,7 @@ class Journal(Shown):
             start.batches.update(self.store.batches(names=missing))
         draft = Draft(note, now, self.know, start, seq, self.store.last_number)
         draft.made = made or {}
+        draft.latest = next(iter(self.store.newest(1)), None)
         draft.history = lambda: self._in_force(skip=target)
         draft.fixes = self.store.fixes() if any(s.act == "amend" for s in statements) else {}
         draft.find = lambda name: self.store.batches(names=[name]).get(name)
