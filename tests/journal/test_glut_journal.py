@@ -16,7 +16,7 @@ from stillroom.talk.knowhow import knowhow
 
 def told(home: Path, *notes: tuple[str, str]) -> Journal:
     """A journal that was told dated notes."""
-    journal = Journal(home, knowhow(tables()))
+    journal = Journal(home / "journal.sqlite3", knowhow(tables()))
     for when, note in notes:
         now = datetime.fromisoformat(when)
         last = journal.recent(6)
