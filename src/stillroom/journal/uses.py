@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from stillroom.base.statement import Statement
@@ -11,7 +12,11 @@ from stillroom.journal.hints import batch_named, forgets, is_all, is_one_vessel,
 from stillroom.journal.jars import plan_pack
 from stillroom.journal.looks import unknown
 from stillroom.journal.records import DRIED_STAGES, Batch, Question
-from stillroom.journal.stock import present
+from stillroom.journal.stock import matching, present
+
+_HALF = re.compile(
+    r"\bhalf (of )?(an?|one|another) ([\w-]+ ){0,2}?(jar|bag|tin|box|bottle)\b", re.I
+)
 
 
 def plan_use(draft: Draft, item: Statement) -> str | None:
@@ -27,7 +32,7 @@ def plan_use(draft: Draft, item: Statement) -> str | None:
     text = draft.sentence(item)
     discarded = "discarded" in item.sign
     slots: dict[str, Any] = {"grams": grams, "share": item.share, "place": item.place}
-    slots |= _vessels_taken(item, batch)
+    slots |= _half_vessel(item, batch) or _vessels_taken(item, batch)
     if item.amount is None and item.share is None and "count" not in slots:
         unsaid = discarded and not is_some(item.text)
         wide = item.which in ("all", "rest") or is_all(item.text) or is_all(_own(item, text))
@@ -49,6 +54,17 @@ def short_of(draft: Draft, batch: Batch, grams: float | None) -> None:
         f"{batch['name']} held only {held:.0f} g: it is short of {grams - held:.0f} g, and no more "
         "than there was is taken."
     )
+
+
+def _half_vessel(item: Statement, batch: Batch) -> dict[str, Any]:
+    """Half a bag: half of what one of its vessels holds; the vessel itself stays."""
+    if item.amount is not None or not _HALF.search(item.text):
+        return {}
+    told = {"place": item.place, "vessel": item.vessel, "vessel_ml": item.vessel_ml}
+    line = next(iter(matching(batch, {**told, "do": "use"})), None)
+    if line is None or line["grams"] is None:
+        return {}
+    return {"grams": line["grams"] / (line["count"] or 1.0) / 2, "share": None, "count": None}
 
 
 def _vessels_taken(item: Statement, batch: Batch) -> dict[str, Any]:

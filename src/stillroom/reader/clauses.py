@@ -21,6 +21,7 @@ _TAGS = {
     "is that okay",
     "is that correct",
 }
+_DASHES = {"-", "–", "—"}
 _FRAGMENT = 12
 _MIX_WORDS = {"mix", "mixes", "blend", "seasoning", "rub"}
 _LONGEST_REPAIR = 16  # words
@@ -231,6 +232,8 @@ class ClauseCutter(Subjects):
         low = self.items[place].low
         if low == ";":
             return not self._terse(place)
+        if low in _DASHES:
+            return self._goes_into(place)
         if low not in _HARD:
             return False
         follows = self.items[place + 1] if place + 1 < len(self.items) else None
@@ -264,6 +267,13 @@ class ClauseCutter(Subjects):
                     "num",
                 ) and after.low not in (",",)
         return True
+
+    def _goes_into(self, place: int) -> bool:
+        """Stew mix - leeks, thyme - into 3 bags: what became of a mix begins anew."""
+        follows = self.items[place + 1] if place + 1 < len(self.items) else None
+        packs = follows is not None and follows.kind == "act" and follows.value == "pack"
+        made = {item.value for item in self.items[:place] if item.kind == "act"}
+        return packs and bool(made & {"blend", "brine"})
 
     def _named_before(self, place: int) -> bool:
         """Whether the list that an amount stands in has named its food: not in "2 lbs. plums"."""

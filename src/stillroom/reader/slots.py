@@ -17,6 +17,8 @@ _STAPLES = {"vinegar", "salt", "sugar"}
 _DRYERS = {"dryer", "drier", "dehydrator", "oven", "machine"}
 _LAID_ON = {"tray", "trays", "rack", "racks", "mesh", "sheet", "sheets", "parchment"}
 _BESIDE = {"(", ":", ",", "-", "–", "x", "×"}
+_SPOONED = {"tsp", "tbsp", "cup"}
+"""Measures of what is packed; nothing is packed in vessels of that size."""
 _LASTING = ("have", "load", "look", "ask", "weigh")
 
 
@@ -84,6 +86,8 @@ class Slots:
                 last.food == draft.food or (draft.act == "look" and last.food is None)
             )
             if same and draft.act not in ("ask", "amend") and not last.clashes(draft):
+                if last.food is None and draft.food and not last.sign:
+                    last.slots.pop("vessel", None)  # the jars gone round are no vessel of one food
                 last.merge(draft)
                 return
             if last.act != "amend" and last.food != draft.food and not deep:
@@ -270,6 +274,7 @@ class Slots:
             draft.act == "pack"
             and amount.si_unit == "ml"
             and amount.value
+            and amount.unit not in _SPOONED
             and "vessel" not in draft.slots
         ):
             unit = (amount.si or 0.0) / amount.value

@@ -42,7 +42,8 @@ _FINITE = {
 _LONGEST_PHRASE = 8  # words before a noun
 HESITATIONS = {"um", "uh", "er", "erm", "ah", "mm", "hmm"}
 _NP = {"cut", "prep", "dried", "size", "both", "which"}
-_PUT = {"put", "popped", "stuck", "tipped", "bunged", "shoved", "chucked", "poured"}
+_PUT = {"put", "popped", "stuck", "tipped", "bunged", "shoved", "chucked", "poured", "kept", "laid",
+        "spread", "set", "placed", "slid", "left", "hung"}  # fmt: skip
 _SOME = {"one", "two", "three", "four", "some", "a", "half", "the", "them", "it"}
 _STOPS = {".", ";", "?", "!"}
 _MADE = {"blend", "brine", "weigh", "look"}
