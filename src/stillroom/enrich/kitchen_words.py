@@ -93,8 +93,8 @@ def count_of(text: str) -> float | None:
 def water_ml(note: str, measure: str = "us") -> float | None:
     """Water that a brine was said to hold, ml; None when none is named.
 
-    >>> round(water_ml("2 cups vinegar, 2 cups water, 2 tbsp salt"))
-    473
+    >>> round(water_ml("3 cups vinegar, 3 cups water, 3 tbsp salt"))
+    710
     >>> water_ml("3 cups vinegar in a water bath")
     """
     total = None

@@ -100,7 +100,7 @@ class Evidence:
         return self._goes(at) if going or self.kind(at) in _GOING else 0
 
     def _weighed(self, after: int) -> bool:
-        """The swede that came off this morning weighed twenty two ounces."""
+        """The leeks that we took off at noon weighed nine ounces."""
         for at in range(after, after + 8):
             if self.low(at) in _STOPS or self.low(at) in ("and", "but"):
                 return False
