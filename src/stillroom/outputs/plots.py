@@ -67,8 +67,8 @@ def write_curve(path: Path, curve: DryingCurve) -> None:
     """
     if path.suffix.lower() not in KINDS:
         raise ProblemError(
-            Problem(str(path), name="no-such-picture", text="A curve is drawn as PNG or SVG.",
-                    remedy="Let the name end in .png or .svg.")
+            Problem(str(path), name="no-such-picture", text="A curve is drawn as PNG, SVG or text.",
+                    remedy="Let the name end in .png, .svg or .txt.")
         )  # fmt: skip
     kind = path.suffix[1:].lower()
     figure = _figure(curve)

@@ -105,7 +105,8 @@ def _calendar(session: Session, options: Namespace) -> int:
     due = session.journal.due(now, ahead=60)
     names = batch_names(session, session.journal.lots(now))
     write_calendar(Path(options.path), due, now, [job_words(item, names) for item in due])
-    sys.stdout.write(f"{len(due)} reminders written to {options.path}.\n")
+    count = "1 reminder" if len(due) == 1 else f"{len(due)} reminders"
+    sys.stdout.write(f"{count} written to {options.path}.\n")
     return EXIT_ANSWERED
 
 
