@@ -166,7 +166,8 @@ class Asking(Shapes):
             and last.food
             and self.asked_in == clause.sentence
         )
-        if about in KITCHEN or about in ("source", "mix", "label"):
+        dated = about == "label" and clause.has("pron")  # put a date on them
+        if about in KITCHEN or (about in ("source", "mix", "label") and not dated):
             return [None]
         if (
             carried
