@@ -80,7 +80,7 @@ def test_masses_are_shown_in_the_cooks_unit(tmp_path: Path) -> None:
 
 
 def test_another_ending_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(ProblemError, match=r"\.png or \.svg"):
+    with pytest.raises(ProblemError, match=r"\.png, \.svg or \.txt"):
         write_curve(tmp_path / "c.jpg", CURVE)
 
 
