@@ -58,3 +58,12 @@ def test_all_jars_are_shaken(tmp_path: Path, shake: str) -> None:
     )
     due = journal.view(datetime(2026, 9, 6, 9))["due"]
     assert not [thing for thing in due if thing["what"] == "shake" and thing["at"] <= "2026-09-06"]
+
+
+def test_mix_that_is_not_kept_moves_no_other_jar(tmp_path: Path) -> None:
+    journal = told(
+        tmp_path,
+        ("2026-09-05T08:30", "dried onions, 120 g, in a jar on the shelf"),
+        ("2026-09-05T08:31", "sealed the mix in a jar, pantry"),
+    )
+    assert [line["place"] for line in journal.view(datetime(2026, 9, 5, 9))["stock"]] == ["shelf"]

@@ -25,6 +25,8 @@ CONTEXT = Context(now=datetime(2026, 8, 17, 9))
         ("tomatoes into four half litre jars", {"vessel_ml": 500, "vessel_count": 4}),
         ("there's only nine trays in the machine", {"act": "set", "trays": 9}),
         ("tomatoes too, 5 kilo of the plum sort", {"food": "tomato"}),
+        ("the rest of the trays got tomatoes", {"act": "load", "food": "tomato"}),
+        ("sealed the mix in a jar, pantry", {"act": "pack", "food": None}),
         ("5 kg of plum tomatoes", {"food": "tomato"}),
     ],
 )

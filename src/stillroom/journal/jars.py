@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from stillroom.base.statement import Statement
@@ -9,9 +10,10 @@ from stillroom.base.wrap import wrap_words
 from stillroom.journal.draft import Draft
 from stillroom.journal.fresh import open_of, split
 from stillroom.journal.hints import is_labelled, is_more, is_together, to_condition
-from stillroom.journal.records import Batch, is_open
+from stillroom.journal.records import Batch, Question, is_open
 from stillroom.journal.stock import present
 
+_THE_MIX = re.compile(r"\b(the|that|this|my|our) (mix|blend)\b", re.I)
 _KEEPING_VESSELS = ("bag", "vacuum-bag", "tin", "box", "bottle")
 _KEEPING_SEALS = ("vacuum", "heat")
 _WAITING_PLACES = ("counter",)
@@ -29,6 +31,9 @@ def vessels(draft: Draft, item: Statement) -> dict[str, Any]:
 
 def plan_pack(draft: Draft, item: Statement) -> str | None:
     """Into a jar to condition, or packed and put away."""
+    if _unknown_mix(draft, item):
+        draft.questions.append(Question(draft.index, "I know of no mix yet: what went into it?"))
+        return None
     merged = _together(draft, item)
     batch = draft.get(merged) or _what_is_packed(draft, item)
     if batch is None:
@@ -42,6 +47,13 @@ def plan_pack(draft: Draft, item: Statement) -> str | None:
         return _into_conditioning(draft, item, batch, part)
     _put_away(draft, item, batch, part)
     return batch["name"]
+
+
+def _unknown_mix(draft: Draft, item: Statement) -> bool:
+    """Sealed the mix in a jar, when none is kept: no other food is meant by it."""
+    if item.food is not None or item.batch is not None or not _THE_MIX.search(item.text):
+        return False
+    return all(batch["form"] != "mix" for batch in draft.world.batches.values() if is_open(batch))
 
 
 def _what_is_packed(draft: Draft, item: Statement) -> Batch | None:

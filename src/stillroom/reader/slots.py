@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
+from itertools import pairwise
 
 from stillroom.base.statement import Amount, Context
 from stillroom.reader.clause import Clause
@@ -22,6 +23,7 @@ _SPOONED = {"tsp", "tbsp", "cup"}
 _LASTING = ("have", "load", "look", "ask", "weigh")
 
 
+_THE = {"the", "that", "this", "my", "our"}
 _MIXES = {"mix", "dip", "base", "rub", "salt", "tea", "starter", "sprinkle", "seasoning", "blend"}
 
 
@@ -45,7 +47,11 @@ class Slots:
 
     def _of_mix(self, clause: Clause) -> bool:
         """Whether a mix is named as a thing ("half of the herb dip mix"), not as the doing."""
-        return any(i.value == "blend" and i.low.split()[-1] in _MIXES for i in clause.of("act"))
+        if any(i.value == "blend" and i.low.split()[-1] in _MIXES for i in clause.of("act")):
+            return True
+        said = self.lows[clause.items[0].first : clause.items[-1].last + 1]
+        pairs = pairwise(said)
+        return not clause.has("food") and any(a in _THE and b in ("mix", "blend") for a, b in pairs)
 
     def __init__(self, note: str, lows: Sequence[str], context: Context) -> None:
         self.note, self.lows, self.context = note, lows, context
