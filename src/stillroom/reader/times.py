@@ -198,8 +198,12 @@ class Times:
 
 
 def _existing(moment: datetime) -> datetime:
-    """The same clock time, moved on where the clocks skipped it in spring."""
-    return moment.replace(fold=1).astimezone().replace(tzinfo=None, fold=0)
+    """The same clock time, moved on where the clocks skipped it in spring.
+
+    Which fold moves a skipped time on differs between Python 3.11 and later, so the later is taken.
+    """
+    both = (moment.replace(fold=fold).astimezone() for fold in (0, 1))
+    return max(one.replace(tzinfo=None, fold=0) for one in both)
 
 
 def _piece(low: str) -> Piece:
