@@ -25,7 +25,7 @@ MAY_IMPORT = {
 HEAVY = {"scipy", "numpy", "matplotlib", "reportlab", "prompt_toolkit", "icalendar", "dateutil"}
 ONLY_IN = {
     "pint": "base/quantity.py",
-    "sqlite3": "journal/store.py",
+    "sqlite3": "journal/events.py",
     "durable": "advice/engine.py",
 }
 MODULES = sorted(SOURCE.rglob("*.py"))

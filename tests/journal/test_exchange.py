@@ -316,7 +316,7 @@ def test_verify_finds_a_missing_event(store: Store) -> None:
 
 def test_verify_finds_a_resealed_event_by_its_follower(store: Store) -> None:
     """A change whose hash was worked out anew still breaks the chain after it."""
-    from stillroom.journal.store import event_hash
+    from stillroom.journal.events import event_hash
 
     row = list(store.rows())[1]
     fake = event_hash([*row[:4], "two kilos of plums", *row[5:8]])

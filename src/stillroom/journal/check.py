@@ -8,8 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from stillroom.base.problem import Problem, ProblemError
+from stillroom.journal.events import FIRST, event_from_row, event_hash
 from stillroom.journal.schema import PROJECTION
-from stillroom.journal.store import FIRST, Store, event_from_row, event_hash
+from stillroom.journal.store import Store
 
 Row = tuple[Any, ...]
 """An event as the table holds it."""

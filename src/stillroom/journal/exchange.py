@@ -41,8 +41,9 @@ from typing import TYPE_CHECKING, Any, cast
 
 from stillroom.base.problem import EXIT_DAMAGED, Problem, ProblemError
 from stillroom.journal.check import Row, missing, verify_file, verify_store
+from stillroom.journal.events import FIRST, event_from_row, event_row
 from stillroom.journal.records import Event
-from stillroom.journal.store import FIRST, Store, event_from_row, event_row
+from stillroom.journal.store import Store
 
 if TYPE_CHECKING:
     from stillroom.journal.journal import Journal

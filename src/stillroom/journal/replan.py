@@ -18,9 +18,9 @@ from stillroom.base.statement import Statement
 from stillroom.journal.amend import is_bare
 from stillroom.journal.deeds import apply_event, touched_by
 from stillroom.journal.draft import Draft
+from stillroom.journal.events import event_from_row
 from stillroom.journal.plan import plan
 from stillroom.journal.records import Deed, Event, is_open
-from stillroom.journal.store import event_from_row
 from stillroom.journal.world import World
 
 if TYPE_CHECKING:

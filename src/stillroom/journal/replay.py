@@ -6,10 +6,11 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from stillroom.journal.deeds import apply_event, batches_of, touched_by
+from stillroom.journal.events import event_from_row
 from stillroom.journal.learn import FIGURES, ratio_of
 from stillroom.journal.records import KITCHEN, Batch, Event, is_open
 from stillroom.journal.schema import PROJECTION
-from stillroom.journal.store import Store, event_from_row
+from stillroom.journal.store import Store
 from stillroom.journal.world import World
 
 TOLD = ("note", "figures")
