@@ -206,3 +206,25 @@ def test_a_preview_keeps_nothing_and_foretells(
         for lot in journal.lots(now):
             assert foretold[lot["batch"]] == lot
         journal.close()
+
+
+def test_two_corrections_of_one_deed_in_one_note_both_last() -> None:
+    """Found by the property above: the second correction used to push the first one out."""
+    with tempfile.TemporaryDirectory() as home:
+        journal = told(
+            [
+                [Statement("have", "have", food="plum", amount=grams(25))],
+                [Statement("amend", "amend", food="plum", amount=grams(20)),
+                 Statement("amend", "amend", food="plum")],
+                [Statement("load", "on trays", food="plum")],
+            ],
+            home,
+        )  # fmt: skip
+        before = state(journal)
+        now = START + timedelta(days=60)
+        journal.undo(now)
+        journal.redo(now)
+        assert state(journal) == before
+        journal.rebuild()
+        assert state(journal) == before
+        journal.close()

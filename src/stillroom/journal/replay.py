@@ -25,15 +25,19 @@ def index(store: Store, event: Event) -> None:
         store.set_undone(event["target"], None)
     names = {*touched_by(event), *event["predicted"]}
     store.put_touches(event["seq"], sorted(names))
+    fixes: dict[tuple[int, int], dict[str, Any]] = {}
     for deed in event["deeds"]:
         first, *others = batches_of(deed) or [""]
         for other in others:
             store.put_link(first, other)
         if deed["do"] == "correct":
-            store.put_fix(deed["event"], deed["deed"], event["seq"], deed["slots"])
+            fixes.setdefault((deed["event"], deed["deed"]), {}).update(deed["slots"])
             if "batch" in deed["slots"]:
                 store.put_touches(deed["event"], [deed["slots"]["batch"]])
                 store.put_link(deed["batch"], deed["slots"]["batch"])
+    # One note may put several slots of one deed right: they are kept together.
+    for (seq, place), slots in fixes.items():
+        store.put_fix(seq, place, event["seq"], slots)
 
 
 def save(store: Store, world: World, names: Iterable[str]) -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 APPLICATION_ID = 0x5354524D
 """Marks the file as ours ("STRM") to tools that look at SQLite headers."""
 
-PROJECTION = 3
+PROJECTION = 4
 """Raised whenever the same events lead to other batches: the derived tables are then refilled."""
 
 MIGRATIONS: tuple[tuple[str, str], ...] = (
