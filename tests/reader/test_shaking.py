@@ -147,3 +147,17 @@ def test_trays_used_after_a_load_are_those_of_the_load() -> None:
     assert (one.act, one.trays) == ("load", 7)
     (kitchen,) = read("we've got nine trays", CONTEXT).statements
     assert (kitchen.act, kitchen.trays) == ("set", 9)
+
+
+def test_did_a_kilo_is_done_and_did_we_is_asked() -> None:
+    (one,) = read("did a kilo of beetroot, sliced", CONTEXT).statements
+    assert (one.act, one.food, one.cut) == ("have", "beet", "sliced")
+    assert read("did I shake the plums?", CONTEXT).statements[0].act == "ask"
+
+
+def test_a_flavouring_of_a_pickle_takes_no_jars() -> None:
+    found = read(
+        "made courgette pickles with 500 ml vinegar, added some dill. filled three jars with them",
+        CONTEXT,
+    ).statements
+    assert [item.food for item in found] == ["zucchini", "vinegar", "zucchini"]

@@ -22,6 +22,7 @@ from stillroom.reader.settling import Settling
 from stillroom.reader.shaking import Shaking
 from stillroom.reader.times import Times
 from stillroom.reader.trays import Trays
+from stillroom.tables.tables import tables
 
 _OFF = {"out", "off", "done", "finished", "ready"}  # plums out: what follows was dried
 _SOURED = {"vinegar", "salt", "sugar"}
@@ -147,8 +148,17 @@ class Builder(Repairs, Asking, Kitchen, Parts, Trays, Pickled, Asides, Settling,
         deep = clause.has("both") or len(parts) > 1
         known = len(self.drafts)
         for food, items in parts:
-            self._part(food, items, clause, deep=deep)
+            if not self._flavours(food, items):
+                self._part(food, items, clause, deep=deep)
         self._mix_packed(self.drafts[known:])
+
+    def _flavours(self, food: str | None, items: list[Item]) -> bool:
+        """Dill or garlic put into a pickle without an amount: no food of its own."""
+        row = tables().foods.get(food or "")
+        herb = row is not None and row.group == "herb"
+        mains = [d for d in self.drafts if d.act == "brine" and d.food not in (None, food)]
+        weighed = any(item.kind in ("amount", "num") for item in items)
+        return herb and bool(mains) and self.mode == "brine" and not weighed
 
     def _part(self, food: str | None, items: list[Item], clause: Clause, *, deep: bool) -> None:
         """What a clause says of one food."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from stillroom.reader.lexicon import Lexicon
+from stillroom.reader.spoken import small_number
 
 _AUX = {
     "do", "does", "did", "is", "are", "was", "were", "'s", "'ll", "'re", "'d", "should",
@@ -143,6 +144,8 @@ class Openers:
         low, after = self.low(first), self.low(first + 1)
         if low in ("what", "how", "where", "when", "why", "which", "who", "whose", "whether"):
             return low != "when" or after in _AUX
+        if low == "did" and (after in ("a", "an", "some") or self._figure(first + 1)):
+            return False  # did a kilo of beets: done, not asked
         return low in _TURNED - _COMMANDS and bool(after) and not self._bids(first)
 
     def _bids(self, at: int) -> bool:
@@ -151,6 +154,12 @@ class Openers:
             self.low(at) in ("can", "could", "will", "would", "do")
             and self.low(at + 1) == "you"
             and self.low(at + 2) in _BIDDEN
+        )
+
+    def _figure(self, at: int) -> bool:
+        """Whether a number stands at a place."""
+        return self.low(at)[:1].isdigit() or (
+            at < len(self.lows) and small_number(self.low(at)) is not None
         )
 
     def offers(self, first: int, last: int) -> bool:
@@ -276,7 +285,9 @@ class Openers:
 
     def _turned(self, at: int, low: str, after: str) -> int:
         """Do they want, is it safe, can the aubergines, are grapes meant to."""
-        if low in ("have", "has", "need", "do", "must") and after in (
+        if low == "did" and self._figure(at + 1):
+            return NOWHERE
+        if low in ("have", "has", "need", "do", "did", "must") and after in (
             "a",
             "an",
             "any",
