@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence, Set
 from datetime import datetime, timedelta
 from typing import TypedDict
 
@@ -16,6 +16,10 @@ SHORTEST_DAYS = 7.0
 """Less than a week of use tells no pace [day]."""
 
 
+_Kind = tuple[str, str | None]
+"""A food in one form; None is any form."""
+
+
 def unlabelled_pairs(batches: Iterable[Batch], know: Knowhow) -> list[tuple[str, str]]:
     """Pairs of batches that look the same in a jar, of which one at least bears no label.
 
@@ -26,13 +30,16 @@ def unlabelled_pairs(batches: Iterable[Batch], know: Knowhow) -> list[tuple[str,
     stocked = sorted(
         (batch for batch in batches if batch["stock"]), key=lambda batch: batch["name"]
     )
+    if not any(_bare(batch) for batch in stocked):
+        return []
+    pairs = {*know.lookalikes, *((second, first) for first, second in know.lookalikes)}
     return [
         (one["name"], other["name"])
         for place, one in enumerate(stocked)
         for other in stocked[place + 1 :]
         if one["food"] != other["food"]
-        and _alike(one, other, know)
         and (_bare(one) or _bare(other))
+        and _alike(one, other, pairs)
     ]
 
 
@@ -40,19 +47,16 @@ def _bare(batch: Batch) -> bool:
     return any(not line["dated"] for line in batch["stock"])
 
 
-def _alike(one: Batch, other: Batch, know: Knowhow) -> bool:
+def _alike(one: Batch, other: Batch, pairs: Set[tuple[_Kind, _Kind]]) -> bool:
     if one["form"] != other["form"] and "powdered" in (one["form"], other["form"]):
         return False
-    pairs = know.lookalikes
-    return any(
-        (_is(one, first) and _is(other, second)) or (_is(one, second) and _is(other, first))
-        for first, second in pairs
-    )
+    return any((first, second) in pairs for first in _kinds(one) for second in _kinds(other))
 
 
-def _is(batch: Batch, kind: tuple[str, str | None]) -> bool:
-    food, form = kind
-    return batch["food"] == food and form in (None, batch["form"])
+def _kinds(batch: Batch) -> tuple[_Kind, _Kind]:
+    """The batch as it stands among look-alikes: in any form, and in its own."""
+    food = batch["food"] or ""
+    return (food, None), (food, batch["form"])
 
 
 class Pace(TypedDict):

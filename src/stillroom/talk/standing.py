@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 from stillroom.base.statement import Statement
@@ -123,12 +123,13 @@ def due_reply(session: Session, answer: Answer, item: Statement, now: datetime) 
         f"{food.replace(' ', '-')}-juice"
         for food in ([item.food] if item.food else [*session.names, "mixed"])
     }
-    due = [one for one in session.journal.due(now, ahead=int(tomorrow)) if one["batch"] in mine]
+    coming = [one for one in session.journal.due(now, ahead=AHEAD_DAYS) if one["batch"] in mine]
+    until = (now.date() + timedelta(days=int(tomorrow))).isoformat()
+    due = [one for one in coming if str(one["at"])[:10] <= until]
     jobs = due_sentences(due, names, now)
     if not item.food:
         jobs += alike_lines(session)
     under_way = [lot for lot in lots if lot["batch"] in mine]
-    coming = session.journal.due(now, ahead=AHEAD_DAYS)
     stands = _stands(coming, under_way, names, now, answer.measure)
     if not item.food:
         stands += short_lines(session, answer, now)
