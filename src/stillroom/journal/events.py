@@ -135,10 +135,11 @@ class EventStore:
         except OSError as error:
             raise trouble(path, error) from error
         try:
-            self._db = sqlite3.connect(path, timeout=busy_s, isolation_level=None)
-            finalize(
-                self, self._db.close
-            )  # a store that nobody closed does not leave the file open
+            # The collector may run in any thread, and a store that nobody closed is closed there.
+            self._db = sqlite3.connect(
+                path, timeout=busy_s, isolation_level=None, check_same_thread=False
+            )
+            finalize(self, self._db.close)
             self._db.execute("PRAGMA synchronous=FULL")
             version = self._db.execute("PRAGMA user_version").fetchone()[0]
             if version > SCHEMA_VERSION:
