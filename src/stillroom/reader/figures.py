@@ -104,7 +104,9 @@ class FigureReader(SpokenReader):
             whole, _, bottom = text.rpartition("/")
             tops = whole.split()
             lead = float(tops[0]) if len(tops) > 1 else 0.0
-            return lead + float(tops[-1]) / max(float(bottom), 1.0)
+            # A part cut off by the length taken, or set off by a sign that float() does not strip.
+            under = float(bottom.strip() or 1)
+            return lead + (float(tops[-1]) if tops else 0.0) / max(under, 1.0)
         if "," in text:
             head, tail = text.split(",", 1)
             if len(tail.split(",")[0]) == 3:
