@@ -6,8 +6,12 @@ from datetime import datetime
 
 import pytest
 
+from stillroom.base.files import read_csv
+from stillroom.base.paths import knowledge_dir
 from stillroom.base.statement import Context
+from stillroom.reader.lexicon import COLUMNS
 from stillroom.reader.read import read
+from stillroom.tables.kitchen_use import kitchen_use
 
 CONTEXT = Context(now=datetime(2026, 8, 20, 9))
 
@@ -161,3 +165,13 @@ def test_a_flavouring_of_a_pickle_takes_no_jars() -> None:
         CONTEXT,
     ).statements
     assert [item.food for item in found] == ["zucchini", "vinegar", "zucchini"]
+
+
+def test_a_mix_is_named_in_one_table_only() -> None:
+    spoken = {name for recipe in kitchen_use().recipes.values() for name in recipe.spoken}
+    rows = read_csv(knowledge_dir() / "words.csv", COLUMNS)
+    twice = {w for row in rows if row["value"] in ("blend", "mix") for w in row["words"].split("|")}
+    assert not spoken & twice
+    for name in ("tomato soup base", "mint and herb tea"):
+        assert name in spoken
+        assert read(f"what goes in the {name}?", CONTEXT).statements[0].about == "mix"

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 
 from stillroom.base.files import read_csv
 from stillroom.base.paths import knowledge_dir
 from stillroom.reader.pieces import cut_pieces
+from stillroom.tables.kitchen_use import kitchen_use
 from stillroom.tables.tables import tables
 
 COLUMNS = ("kind", "value", "words", "weight")
 HEARD = "§"  # marks a token that was taken as a food
 _MAX_GAP = 8
+_MIX_WEIGHT = "9"
+"""A mix that is named outweighs the usual cues of a question."""
 _SEPARATE = {
     "cue", "ask", "qbreak", "open", "which", "share", "setting", "measure", "undo", "repair",
     "chat", "todo", "part", "det", "subject", "copula", "filler", "heard", "shy", "within",
@@ -38,6 +41,12 @@ class Lexicon:
 
     sense: dict[str, list[Entry]] = field(default_factory=dict)
     frame: dict[str, dict[str, list[Entry]]] = field(default_factory=dict)
+
+    def file(self, entry: Entry) -> None:
+        """Puts an entry where its first word finds it; one without words is left out."""
+        if entry.head:
+            table = self.frame.setdefault(entry.kind, {}) if entry.kind in _SEPARATE else self.sense
+            table.setdefault(entry.head[0], []).append(entry)
 
     def best(self, lows: Sequence[str], at: int) -> Entry | None:
         """The longest meaning that begins at ``at``."""
@@ -98,21 +107,25 @@ def _entry(kind: str, value: str, words: str, weight: str) -> Entry:
     return Entry(kind, value, int(weight or 5), _lows(head), _lows(tail))
 
 
+def _mix_names() -> Iterator[Entry]:
+    """A mix that is named is blended when told of, and asked about in a question."""
+    for recipe in kitchen_use().recipes.values():
+        for name in recipe.spoken:
+            yield _entry("act", "blend", name, "")
+            yield _entry("cue", "mix", name, _MIX_WEIGHT)
+
+
 @cache
 def lexicon() -> Lexicon:
     """The shipped words, read once."""
     out = Lexicon()
     for row in read_csv(knowledge_dir() / "words.csv", COLUMNS):
         for words in (one for word in row["words"].split("|") for one in _variants(word)):
-            entry = _entry(row["kind"], row["value"], words, row["weight"])
-            if not entry.head:
-                continue
-            table = out.frame.setdefault(row["kind"], {}) if row["kind"] in _SEPARATE else out.sense
-            table.setdefault(entry.head[0], []).append(entry)
+            out.file(_entry(row["kind"], row["value"], words, row["weight"]))
+    for entry in _mix_names():
+        out.file(entry)
     for words, food in tables().food_words.items():
-        entry = _entry("food", food, words, "")
-        if entry.head:
-            out.sense.setdefault(entry.head[0], []).append(entry)
+        out.file(_entry("food", food, words, ""))
     for food in tables().foods:
         out.sense[HEARD + food] = [Entry("food", food, 5, (HEARD + food,))]
     for table in (out.sense, *out.frame.values()):

@@ -160,3 +160,11 @@ class Recipe:
     serves: int
     how: str
     sources: tuple[str, ...]
+
+    @property
+    def spoken(self) -> list[str]:
+        """What the mix is called, one or several of it; a name of one word says too little."""
+        names = [self.name, *self.words]
+        names += [f"{name} mix" for name in names if not name.endswith("mix")]
+        many = [f"{name}es" if name.endswith("mix") else f"{name}s" for name in names]
+        return list(dict.fromkeys(name for name in (*names, *many) if " " in name))
