@@ -49,6 +49,10 @@ class Amount:
         }
 
 
+OVERVIEW = "overview"
+"""The topic of a question after the whole way of drying a food."""
+
+
 @dataclass(frozen=True)
 class Statement:
     """One thing said about one food, or one thing asked.

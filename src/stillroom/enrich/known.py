@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from stillroom.base.fact import Fact, Value
-from stillroom.base.statement import Reading, Statement
+from stillroom.base.statement import OVERVIEW, Reading, Statement
 from stillroom.enrich.lots import called_dried, group_statements, lot_slots
 
 if TYPE_CHECKING:
@@ -95,8 +95,6 @@ def _statement_facts(name: str, item: Statement, batch: str | None) -> Iterable[
             yield Fact("question", {**base, **asked, "about": item.topic}, words)
 
 
-OVERVIEW = "overview"
-"""The topic of a question after the whole way of drying a food."""
 _WAY = ("prep", "pretreat", "temperature", "time", "surface", "dryness", "conditioning")
 
 

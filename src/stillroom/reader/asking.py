@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from stillroom.base.statement import Amount
+from stillroom.base.statement import OVERVIEW, Amount
 from stillroom.reader.clause import Clause
 from stillroom.reader.drafts import Draft
 from stillroom.reader.question_shapes import Shapes
@@ -55,7 +55,7 @@ class Asking(Shapes):
                 draft.cover(clause.start, clause.end)
                 draft.slots["about"] = about
                 if about == "plan" and self._how_done(clause):
-                    draft.put("topic", "overview")
+                    draft.put("topic", OVERVIEW)
                 if about == "why":
                     draft.put("topic", reason_topic(clause, self.lows))
                 self._conditions(draft, clause, about)

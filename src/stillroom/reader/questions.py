@@ -165,9 +165,13 @@ def _settled(found: list[tuple[int, int, str]], words: Sequence[str]) -> str:
     values = {value for _, _, value in found}
     if "how long have" in " ".join(words) and "stock" in values and len(values) > 1:
         found = [one for one in found if one[2] != "stock"]
-    if {"stock", "jar"} <= values and any(
-        pair in (("we", "have"), ("i", "have"), ("we", "got"), ("i", "got"))
-        for pair in itertools.pairwise(words)
+    if (
+        "stock" in values
+        and values & {"jar", "yield"}
+        and any(
+            pair in (("we", "have"), ("i", "have"), ("we", "got"), ("i", "got"))
+            for pair in itertools.pairwise(words)
+        )
     ):
         return "stock"
     if {"time", "temperature"} <= values and "how long" in " ".join(words):

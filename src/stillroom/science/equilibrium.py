@@ -24,6 +24,15 @@ def gab_figures(isotherm: Isotherm, temp_c: float) -> tuple[float, float, float]
     return m0 * exp(h_m / heat), c0 * exp(h_c / heat), k0 * exp(h_k / heat)
 
 
+def gab(activity: float, monolayer: float, c: float, k: float) -> float:
+    """The GAB expression itself, ``X = m0 C K a / ((1 - K a)(1 - K a + C K a))`` [kg/kg dry].
+
+    Callers bound its range: ``gab_moisture`` for food, ``powder.gab_water`` for powder in open air.
+    """
+    x = k * activity
+    return monolayer * c * x / ((1 - x) * (1 - x + c * x))
+
+
 def gab_moisture(activity: float, monolayer: float, c: float, k: float) -> float:
     """GAB isotherm, ``X = m0 C K a / ((1 - K a)(1 - K a + C K a))`` [kg/kg dry].
 
@@ -43,8 +52,7 @@ def gab_moisture(activity: float, monolayer: float, c: float, k: float) -> float
         raise ValueError(f"a GAB fit with K = {k:g} has no limit: K must be below 1")
     if not 0 <= activity <= 0.95:
         raise ValueError(f"GAB holds up to a water activity of 0.95, not {activity:g}")
-    x = k * activity
-    return monolayer * c * x / ((1 - x) * (1 - x + c * x))
+    return gab(activity, monolayer, c, k)
 
 
 def gab_activity(moisture: float, monolayer: float, c: float, k: float) -> float:

@@ -11,6 +11,7 @@ import math
 from collections.abc import Callable
 
 from stillroom.science.brine import Span
+from stillroom.science.equilibrium import gab
 
 LOOSE_LIMIT = 0.10
 """Up to here an opened powder still runs; a judgement of this project, not a published figure."""
@@ -136,6 +137,5 @@ def gab_water(humidity: float, m0: float, c: float, k: float) -> float:
     """
     if not 0 < humidity < 1 or k * humidity >= 1:
         raise ValueError(f"no GAB value at a humidity of {humidity!r}")
-    ka = k * humidity
-    dry = m0 * c * ka / ((1 - ka) * (1 - ka + c * ka))
+    dry = gab(humidity, m0, c, k)
     return dry / (1 + dry)

@@ -15,7 +15,9 @@ if TYPE_CHECKING:
 SCHEMA = 1
 
 
-_OF_THEMSELVES = ("curve", "paper", "meaning", "conversion", "unknown-food")
+REQUESTS = ("curve", "paper", "meaning", "conversion")
+"""What replies to requests that are no question of a food are about (see requests.py)."""
+_OF_THEMSELVES = (*REQUESTS, "unknown-food")
 """Replies to a note without statements that was read all the same."""
 _CHAT = frozenset({"thanks", "greeting", "bye", "help"})
 

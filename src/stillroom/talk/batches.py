@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from math import ceil
 
 from stillroom.base.fact import Number, Ruling
-from stillroom.talk.answer import Answer
+from stillroom.talk.answer import REQUESTS, Answer
 from stillroom.talk.figures import distinct, figure_sentence, figure_text, learned
 from stillroom.talk.labels import ANY_STAGE, label_for
 from stillroom.talk.lines import Footnotes, Line, Said
@@ -22,8 +22,7 @@ _NEXT = {
 }  # fmt: skip
 _SAME = {"loading": "tray_count", "jar": "jar_count", "shelf-life": "shelf_life"}
 _PLAIN_REPLIES = frozenset({"why", "source", "due", "stock", "use-first", "history", "chat", "help",
-                            "curve", "plan", "paper",
-                            "meaning", "conversion"})  # fmt: skip
+                            "plan", *REQUESTS})  # fmt: skip
 _DRIVERS = {"solids": "how much dry matter the fresh food holds",
             "density": "how loosely the pieces lie"}  # fmt: skip
 _DIGITS = re.compile(r"\d+(?:\.\d+)?")

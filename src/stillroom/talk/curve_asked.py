@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from stillroom.base.problem import ProblemError
 from stillroom.base.wrap import has_words
 from stillroom.talk.answer import Answer, Reply
+from stillroom.talk.phrases import parts
 
 if TYPE_CHECKING:
     from stillroom.talk.session import Session
@@ -18,7 +19,6 @@ CURVE = "curve"
 """What such a reply is about."""
 _PICTURE = r"(?:(?:drying|weight|moisture) )?(?:curves?|graphs?|plots?|charts?|diagrams?)"
 _WORDS = ("curve", "graph", "plot", "chart", "diagram", "draw")
-_CLAUSE = re.compile(r"[.?!;\n]+")
 
 
 @cache
@@ -52,8 +52,7 @@ def curve_asked(note: str) -> str:
     if not any(word in low for word in _WORDS):
         return ""
     asked, other = _patterns()
-    parts = (part.strip(" ,") for part in _CLAUSE.split(note))
-    return next((p for p in parts if asked.search(p) and not other.search(p)), "")
+    return next((p for p in parts(note) if asked.search(p) and not other.search(p)), "")
 
 
 def curve_reply(session: Session, answer: Answer, asked: str) -> Reply:

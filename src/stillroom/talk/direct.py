@@ -8,7 +8,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
 from stillroom.base.fact import Number, Ruling
-from stillroom.base.statement import Statement
+from stillroom.base.statement import OVERVIEW, Statement
 from stillroom.talk.answer import Answer, Reply
 from stillroom.talk.batches import repeats
 from stillroom.talk.figures import distinct, figure_sentence, learned
@@ -263,7 +263,7 @@ def _why(session: Session, answer: Answer, item: Statement, now: datetime) -> Re
 
 
 def _plan(session: Session, answer: Answer, item: Statement, now: datetime) -> Reply:
-    if item.topic == "overview" and (told := overview_reply(answer, item)):
+    if item.topic == OVERVIEW and (told := overview_reply(answer, item)):
         return told
     if item.food:
         said = [r for r in answer.advice.rulings if r.rule.startswith("plan.dries")]

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from stillroom.base.problem import ProblemError
 from stillroom.talk.answer import Answer, Reply
+from stillroom.talk.phrases import parts
 
 if TYPE_CHECKING:
     from stillroom.talk.session import Session
@@ -22,7 +23,6 @@ _SHEETS = {"lid": "lid-a4", "letter": "letter-3x10"}
 """Sheets of knowledge/label_sheets.csv by a word of the note."""
 _WORDS = ("label", "calendar", "diary", "reminder", "backup", "back up", "back it up", "export",
           "copy of", "a copy", "spreadsheet")  # fmt: skip
-_CLAUSE = re.compile(r"[.?!;\n]+")
 
 
 @cache
@@ -61,7 +61,7 @@ def paper_asked(note: str) -> tuple[str, str]:
     if not any(word in low for word in _WORDS):
         return "", ""
     patterns = _patterns()
-    for part in (one.strip(" ,") for one in _CLAUSE.split(note)):
+    for part in parts(note):
         if patterns["other"].search(part):
             continue
         for kind in ("labels", "calendar", "copy", "sheet"):

@@ -2,17 +2,29 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from functools import cache
 
 from stillroom.base.files import read_csv
 from stillroom.base.paths import knowledge_dir
 
+_ENDS = re.compile(r"[.?!;\n]+")
+
 
 @cache
 def _rows() -> tuple[tuple[str, str, str], ...]:
     rows = read_csv(knowledge_dir() / "phrases.csv", ("kind", "situation", "text"))
     return tuple((row["kind"], row["situation"], row["text"]) for row in rows)
+
+
+def parts(note: str) -> list[str]:
+    """The parts of a note between its full stops, to be looked at one by one.
+
+    >>> parts("The plums weigh 2 kg. Show me the curve")
+    ['The plums weigh 2 kg', 'Show me the curve']
+    """
+    return [part.strip(" ,") for part in _ENDS.split(note)]
 
 
 def examples() -> dict[str, list[str]]:

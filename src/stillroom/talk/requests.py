@@ -30,7 +30,8 @@ def requested(session: Session, answer: Answer, now: datetime) -> tuple[list[Rep
     if meaning is not None:
         replies.append(meaning)
         parts.append(asked)
-    if converted := conversion(note, answer.measure):
+    # A note that only asks to convert was read as no statement at all (see Session.reply).
+    if not answer.reading.statements and (converted := conversion(note, answer.measure)):
         replies.append(converted)
         parts.append(note)
     return replies, parts
