@@ -10,7 +10,7 @@ from stillroom.advice.fields import Fields
 from stillroom.advice.rule import STAND_INS, Ref, Rule
 from stillroom.advice.words import PLACEHOLDER, placeholders
 from stillroom.base.fact import Fact, Firing, Value
-from stillroom.base.quantity import show
+from stillroom.base.quantity import show, two_digits
 
 MAX_SHOWN = 160
 NUMBER_UNITS = {
@@ -37,7 +37,10 @@ class Wording:
             return "yes" if value else "no"
         if isinstance(value, str):
             return self._text(fact, name, value)
-        return show(float(value), self._unit(fact, name), self.measure)
+        unit = self._unit(fact, name)
+        if fact.kind == "number":  # an estimate claims no more than two digits, in one measure
+            return show(two_digits(float(value)), unit, self.measure, both=False)
+        return show(float(value), unit, self.measure)
 
     def _numeric(self, fact: Fact, name: str) -> bool:
         known = self.fields.find(fact.kind, name)

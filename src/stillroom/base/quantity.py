@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from math import floor, log10
 from typing import TYPE_CHECKING
 
 from stillroom.base.cache import digest, fetch, keep
@@ -153,6 +154,17 @@ def _us_volume(value: float) -> str:
 
 
 _PLAIN = {"h": "h", "kWh": "kWh", "m2": "m²", "day": "days", "min": "min", "count": "", "1": ""}
+
+
+def two_digits(value: float) -> float:
+    """A figure rounded to two digits that count.
+
+    >>> two_digits(336.1), two_digits(5.664), two_digits(0)
+    (340.0, 5.7, 0.0)
+    """
+    if value == 0:
+        return 0.0
+    return round(value, 1 - floor(log10(abs(value))))
 
 
 def show(value: float, unit: str, measure: str = "us", *, both: bool = True) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from stillroom.base.fact import Fact
-from stillroom.base.quantity import show
+from stillroom.base.quantity import show, two_digits
 from stillroom.enrich.kitchen_types import Hint
 from stillroom.enrich.loads import TRAY_M2, Kitchen, Load, loads
 from stillroom.enrich.odd import odd_cuts, odd_weight, out_of_reach
@@ -66,7 +66,7 @@ def _heat(celsius: float, kitchen: Kitchen) -> str:
 
 def _mass(grams: float, kitchen: Kitchen) -> str:
     """An estimate, to two digits."""
-    return show(float(f"{grams:.2g}"), "g", kitchen.measure)
+    return show(two_digits(grams), "g", kitchen.measure)
 
 
 def _damp_air(

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 
 from stillroom.base.fact import Fact
-from stillroom.base.quantity import show
+from stillroom.base.quantity import show, two_digits
 from stillroom.enrich.kitchen_types import Hint
 from stillroom.enrich.loads import Kitchen, Load
 from stillroom.enrich.water import LINES_SOURCE, Margins, activity_at, margins
@@ -135,7 +135,7 @@ def _by_weight(load: Load, found: Margins, kitchen: Kitchen) -> tuple[str, str]:
 def _end(prepared: Range, load: Load, kitchen: Kitchen) -> str:
     """The likely end weight, to two digits."""
     mass = end_mass(prepared, load.constants).likely
-    return show(float(f"{mass:.2g}"), "g", kitchen.measure)
+    return show(two_digits(mass), "g", kitchen.measure)
 
 
 def uneven(load: Load, asked: Sequence[tuple[str, str]]) -> Iterator[Hint]:

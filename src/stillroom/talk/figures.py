@@ -7,10 +7,9 @@ vinegar to so much water) is shown as it is.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import floor, log10
 
 from stillroom.base.fact import Number
-from stillroom.base.quantity import show
+from stillroom.base.quantity import show, two_digits
 from stillroom.talk.labels import label_for
 
 _PERCENT = frozenset({"air_humidity", "end_moisture", "present_moisture", "jar_acidity",
@@ -31,17 +30,6 @@ _SCALES: dict[tuple[str, str], tuple[tuple[str, str, float, float], ...]] = {
     ),
     ("min", ""): (("h", "h", 60.0, 120.0), ("min", "min", 1.0, 0.0)),
 }  # fmt: skip
-
-
-def two_digits(value: float) -> float:
-    """A figure rounded to two digits that count.
-
-    >>> two_digits(336.1), two_digits(5.664), two_digits(0)
-    (340.0, 5.7, 0.0)
-    """
-    if value == 0:
-        return 0.0
-    return round(value, 1 - floor(log10(abs(value))))
 
 
 def _trim(value: float) -> str:
