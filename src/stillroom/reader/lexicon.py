@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 
 from stillroom.base.files import read_csv
@@ -15,7 +15,7 @@ from stillroom.tables.tables import tables
 COLUMNS = ("kind", "value", "words", "weight")
 HEARD = "§"  # marks a token that was taken as a food
 _MAX_GAP = 8
-_MIX_WEIGHT = "9"
+_MIX_WEIGHT = 9
 """A mix that is named outweighs the usual cues of a question."""
 _SEPARATE = {
     "cue", "ask", "qbreak", "open", "which", "share", "setting", "measure", "undo", "repair",
@@ -111,8 +111,9 @@ def _mix_names() -> Iterator[Entry]:
     """A mix that is named is blended when told of, and asked about in a question."""
     for recipe in kitchen_use().recipes.values():
         for name in recipe.spoken:
-            yield _entry("act", "blend", name, "")
-            yield _entry("cue", "mix", name, _MIX_WEIGHT)
+            told = _entry("act", "blend", name, "")
+            yield told
+            yield replace(told, kind="cue", value="mix", weight=_MIX_WEIGHT)
 
 
 @cache
